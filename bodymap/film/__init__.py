@@ -1,0 +1,1 @@
+"""Film readings: what a gauge can read, and what the readings of a zone say."""

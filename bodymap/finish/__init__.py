@@ -1,0 +1,1 @@
+"""The repaint plan run over the polygons, tinted coats, quantities, spraying climate."""

@@ -1,0 +1,1 @@
+"""Order of coats, states, explanation, contradictions, where to look next."""

@@ -1,0 +1,125 @@
+"""The record's own history: one entry for each change, chained by SHA-256, written once and never edited.
+
+The hash of an entry is taken over length-prefixed canonical bytes of the hash before it and of everything the entry
+says, so any change to an entry, its order or its content is found by reading the chain again. Cutting off the tail is
+not: that is why every print carries the count and the last hash.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import struct
+from collections.abc import Iterable, Iterator, Mapping
+from typing import Any, Literal
+
+from pydantic import BaseModel, ConfigDict
+
+from bodymap.model.entry import Entry
+
+Act = Literal["put", "withdraw"]
+FIRST_HASH = "0" * 64
+
+
+class JournalEntry(BaseModel):
+    """One change: who, when, why, what.
+
+    `place` orders the entries of a kind; a later entry with the same kind and ident takes the place of an earlier one.
+    `body` is the whole content of the thing as it stands from here on (its model as plain values); empty when withdrawn.
+    """
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+    seq: int
+    at: str
+    by: str
+    why: str
+    act: Act
+    kind: str
+    ident: str
+    place: int
+    body: dict[str, Any]
+    before: str
+    hash: str
+
+
+class Head(BaseModel):
+    """Where a journal stands: how many entries, and the hash of the last one."""
+
+    model_config = ConfigDict(frozen=True)
+
+    count: int
+    hash: str
+
+    @property
+    def short(self) -> str:
+        """For prints: count and the first twelve digits of the hash."""
+        return f"{self.count}·{self.hash[:12]}"
+
+
+def body_of(entry: Entry) -> dict[str, Any]:
+    """The content of an entry as plain values (blank fields left out), in the form the journal keeps."""
+    body = entry.model_dump(mode="python", exclude_none=True, exclude_defaults=True)
+    if "shape" in body:
+        body["shape"] = entry.shape.geojson()  # type: ignore[attr-defined]
+    return {name: list(value) if isinstance(value, tuple) else value for name, value in body.items()}
+
+
+def chained(before: str, **said: Any) -> JournalEntry:
+    """A journal entry with its hash, following the entry whose hash is `before`."""
+    return JournalEntry(before=before, hash=entry_hash(before, said), **said)
+
+
+def entry_hash(before: str, said: Mapping[str, Any]) -> str:
+    """SHA-256 (hex) over the hash before and everything an entry says but its own hash."""
+    said = {name: value for name, value in said.items() if name not in ("before", "hash")}
+    return hashlib.sha256(b"".join(_canonical([before, dict(said)]))).hexdigest()
+
+
+def broken_links(entries: Iterable[JournalEntry]) -> Iterator[tuple[JournalEntry, str]]:
+    """The entries that do not follow from the one before, each with what is wrong. Nothing: the chain holds."""
+    before, last = FIRST_HASH, 0
+    for entry in entries:
+        if entry.seq != last + 1:
+            yield entry, f"entry {entry.seq} follows entry {last}: entries are missing or out of order"
+        if entry.before != before:
+            yield entry, f"entry {entry.seq} does not follow the entry before it: that one was changed, removed or moved"
+        if entry_hash(entry.before, entry.model_dump()) != entry.hash:
+            yield entry, f"entry {entry.seq} ({entry.kind} {entry.ident}) is not what was written: its content was changed"
+        before, last = entry.hash, entry.seq
+
+
+def head_of(entries: Iterable[JournalEntry]) -> Head:
+    """Count and last hash of a journal."""
+    count, last = 0, FIRST_HASH
+    for entry in entries:
+        count, last = count + 1, entry.hash
+    return Head(count=count, hash=last)
+
+
+def _canonical(value: Any) -> Iterator[bytes]:
+    """Bytes that tell any two different values apart: a type letter, a length, the content."""
+    if value is None:
+        yield b"n"
+    elif isinstance(value, bool):
+        yield b"t" if value else b"f"
+    elif isinstance(value, float):
+        yield b"d" + struct.pack(">d", value)
+    elif isinstance(value, int):
+        yield from _sized(b"i", str(value).encode())
+    elif isinstance(value, str):
+        yield from _sized(b"s", value.encode("utf-8", "surrogatepass"))
+    elif isinstance(value, (list, tuple)):
+        yield b"l%d:" % len(value)
+        for item in value:
+            yield from _canonical(item)
+    elif isinstance(value, Mapping):
+        yield b"m%d:" % len(value)
+        for name in sorted(value):
+            yield from _canonical(name)
+            yield from _canonical(value[name])
+    else:
+        raise TypeError(f"no canonical form for {type(value).__name__}")
+
+
+def _sized(letter: bytes, content: bytes) -> Iterator[bytes]:
+    yield letter + b"%d:" % len(content) + content

@@ -1,0 +1,267 @@
+"""Every working figure, with its unit, its basis and its source. Nothing numeric is buried elsewhere.
+
+A record may hold its own value of a figure (`settings.csv`), with a basis of its own; the rest stand as here.
+`common practice` means a usual figure of the trade without a published source: a starting point to be confirmed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import Literal, Protocol
+
+from bodymap.errors import Fault, Faults
+
+Basis = Literal["standard", "data sheet", "common practice", "own trial"]
+BASES: tuple[Basis, ...] = ("standard", "data sheet", "common practice", "own trial")
+
+
+@dataclass(frozen=True)
+class Figure:
+    """One working figure: its value in `unit`, the range in which it makes sense, and where it comes from."""
+
+    key: str
+    value: float
+    unit: str
+    basis: Basis
+    source: str
+    meaning: str
+    low: float = 0.0
+    high: float = float("inf")
+    whole: bool = False
+
+
+class Override(Protocol):
+    """What a record says of one figure (a row of `settings.csv`)."""
+
+    @property
+    def key(self) -> str: ...  # noqa: D102
+    @property
+    def value(self) -> str: ...  # noqa: D102
+    @property
+    def basis(self) -> Basis: ...  # noqa: D102
+    @property
+    def source(self) -> str | None: ...  # noqa: D102
+
+
+_PRACTICE = "no source"
+_OWN = "no source; the value this program works with"
+
+_FIGURES = (
+    # Masking
+    Figure(
+        "corner_deg",
+        30,
+        "°",
+        "common practice",
+        _OWN,
+        "a boundary that turns by more than this within corner_window_mm has a corner there",
+        5,
+        90,
+    ),
+    Figure("corner_window_mm", 12, "mm", "common practice", _OWN, "how far along the boundary a turn may be spread", 1, 100),
+    Figure(
+        "station_mm",
+        100,
+        "mm",
+        "common practice",
+        "rule offsets each 100–200 mm, no source",
+        "spacing of offset stations along a boundary piece",
+        5,
+        1000,
+    ),
+    Figure(
+        "stations_least",
+        3,
+        "count",
+        "common practice",
+        "three offsets at least, more on curves, no source",
+        "fewest offset stations on a boundary piece",
+        2,
+        50,
+        whole=True,
+    ),
+    Figure("tape_lap_pct", 10, "%", "common practice", _PRACTICE, "tape lap and waste added to the length", 0, 100),
+    Figure(
+        "mask_film_lap_pct",
+        20,
+        "%",
+        "common practice",
+        "15–25 %, no source",
+        "lap and waste added to the area of masking film",
+        0,
+        200,
+    ),
+    Figure("soft_edge_mist_mm", 10, "mm", "common practice", _OWN, "width of mist inside a soft mask edge", 0, 100),
+    Figure(
+        "tape_1_5_least_radius_mm",
+        20,
+        "mm",
+        "common practice",
+        _OWN,
+        "least radius a 1.5 mm fine-line tape follows",
+        1,
+        1000,
+    ),
+    Figure(
+        "tape_3_least_radius_mm", 50, "mm", "common practice", _OWN, "least radius a 3 mm fine-line tape follows", 1, 2000
+    ),
+    Figure(
+        "tape_6_least_radius_mm", 150, "mm", "common practice", _OWN, "least radius a 6 mm fine-line tape follows", 1, 5000
+    ),
+    Figure(
+        "edge_hard_tolerance_mm", 0.5, "mm", "common practice", _PRACTICE, "tolerance of a hard taped edge in view", 0.05, 10
+    ),
+    Figure(
+        "edge_hard_hidden_tolerance_mm",
+        1,
+        "mm",
+        "common practice",
+        _PRACTICE,
+        "tolerance of a hard taped edge out of view",
+        0.05,
+        10,
+    ),
+    Figure(
+        "edge_soft_tolerance_mm", 3, "mm", "common practice", _PRACTICE, "tolerance of the centre of a soft edge", 0.1, 50
+    ),
+    Figure(
+        "edge_part_tolerance_mm", 1, "mm", "common practice", _PRACTICE, "tolerance of a wrap round a part edge", 0.05, 10
+    ),
+    Figure(
+        "edge_body_line_tolerance_mm",
+        0.5,
+        "mm",
+        "common practice",
+        _PRACTICE,
+        "tolerance of an edge on a body line",
+        0.05,
+        10,
+    ),
+    Figure(
+        "edge_seal_tolerance_mm",
+        1,
+        "mm",
+        "common practice",
+        _PRACTICE,
+        "tolerance of an edge under a left-in seal",
+        0.05,
+        10,
+    ),
+    # Film
+    Figure(
+        "gauge_u_abs_um",
+        2.5,
+        "µm",
+        "standard",
+        "ASTM E376-11 note 2: ±10 % or ±2.5 µm, whichever is greater",
+        "least uncertainty of one film reading",
+        0,
+        100,
+    ),
+    Figure(
+        "gauge_u_rel_pct",
+        10,
+        "%",
+        "standard",
+        "ASTM E376-11 note 2: ±10 % or ±2.5 µm, whichever is greater",
+        "relative uncertainty of one film reading",
+        0,
+        100,
+    ),
+    Figure(
+        "probe_edge_mm",
+        25,
+        "mm",
+        "common practice",
+        "20–25 mm, or prove on the bare part, no source",
+        "least distance of a gauge probe from an edge",
+        0,
+        200,
+    ),
+    # Measuring
+    Figure(
+        "tape_measure_a_mm",
+        0.3,
+        "mm",
+        "standard",
+        "Directive 2014/32/EU annex X, class II: 0.3 + 0.2 L",
+        "constant part of a tape measure's greatest error",
+        0,
+        10,
+    ),
+    Figure(
+        "tape_measure_b_mm_per_m",
+        0.2,
+        "mm/m",
+        "standard",
+        "Directive 2014/32/EU annex X, class II: 0.3 + 0.2 L",
+        "part of a tape measure's greatest error that grows with each begun metre",
+        0,
+        10,
+    ),
+)
+
+DEFAULTS: Mapping[str, Figure] = {figure.key: figure for figure in _FIGURES}
+
+
+@dataclass(frozen=True)
+class Settings:
+    """The figures in force for one record: its own where it has them, else the defaults."""
+
+    figures: Mapping[str, Figure]
+
+    def value(self, key: str) -> float:
+        """Value of the figure `key` in its unit. Raises KeyError on a key that is no figure."""
+        return self.figures[key].value
+
+
+def in_force(overrides: Iterable[Override] = ()) -> Settings:
+    """The defaults with a record's own figures laid over them.
+
+    A key that is no figure of this version is left to stand in the record and has no effect here.
+
+    Raises:
+        Faults: a value that is no number or outside the range in which the figure makes sense.
+    """
+    figures = dict(DEFAULTS)
+    faults = []
+    for row, override in enumerate(overrides, start=2):
+        known = DEFAULTS.get(override.key)
+        if known is None:
+            continue
+        value = _number(override.value)
+        if value is None or not known.low <= value <= known.high or (known.whole and value != int(value)):
+            kind = "a whole number" if known.whole else "a number"
+            faults.append(
+                Fault(
+                    "settings.csv",
+                    row,
+                    "value",
+                    repr(override.value),
+                    f"{kind} from {known.low:g} to {known.high:g} ({known.unit})",
+                    override.key,
+                )
+            )
+            continue
+        figures[override.key] = Figure(
+            known.key,
+            value,
+            known.unit,
+            override.basis,
+            override.source or "",
+            known.meaning,
+            known.low,
+            known.high,
+            known.whole,
+        )
+    if faults:
+        raise Faults("settings", faults)
+    return Settings(figures)
+
+
+def _number(text: str) -> float | None:
+    try:
+        return float(text)
+    except ValueError:
+        return None

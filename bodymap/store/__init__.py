@@ -1,0 +1,1 @@
+"""The record file: schema, migrations, journal, backup."""

@@ -1,0 +1,1 @@
+"""Pure figures: a view in, a Plotly figure out."""
