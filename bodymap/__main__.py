@@ -1,0 +1,7 @@
+"""`python -m bodymap` is `bodymap`."""
+
+import sys
+
+from bodymap.cli import main
+
+sys.exit(main())

@@ -1,0 +1,267 @@
+"""The commands. Thin: each joins rooms, prints, and exits.
+
+Exit codes: 0 it did its job; 1 the record has something the user must look at; 2 bad input or usage (a message on
+standard error, nothing written).
+"""
+
+from __future__ import annotations
+
+import argparse
+import getpass
+import importlib.util
+import json
+import os
+import sys
+import tempfile
+from collections.abc import Callable, Sequence
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any
+
+from bodymap import __version__
+from bodymap.errors import BodymapError
+from bodymap.model import Head, Record
+from bodymap.model.journal import head_of
+from bodymap.units import mm2_to_m2
+
+OK, LOOK, BAD = 0, 1, 2
+DEMO_RECORD = Path("demo-van.gpkg")
+PORT = 8501
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run one command; returns its exit code."""
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(errors="backslashreplace")
+    arguments = _parser().parse_args(argv)
+    try:
+        code: int = arguments.run(arguments)
+    except BodymapError as error:
+        print(f"bodymap {arguments.command}: {error}", file=sys.stderr)
+        return BAD
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return OK
+    except OSError as error:
+        where = f" ({error.filename})" if error.filename else ""
+        print(f"bodymap {arguments.command}: {error.strerror or error}{where}; nothing was written", file=sys.stderr)
+        return BAD
+    return code
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(prog="bodymap", description="The map of a historic vehicle's skin.")
+    parser.add_argument("--version", action="version", version=f"bodymap {__version__}")
+    commands = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
+
+    def command(name: str, run: Callable[[argparse.Namespace], int], does: str) -> argparse.ArgumentParser:
+        sub = commands.add_parser(name, help=does, description=does)
+        sub.set_defaults(run=run)
+        return sub
+
+    def reader(name: str, run: Callable[[argparse.Namespace], int], does: str) -> argparse.ArgumentParser:
+        sub = command(name, run, does)
+        sub.add_argument("record", type=Path, metavar="RECORD", help="a record file (.gpkg) or an open folder")
+        return sub
+
+    demo = command("demo", _demo, "build the demo record where it is not there yet, and open the dashboard on it")
+    demo.add_argument("record", type=Path, nargs="?", default=DEMO_RECORD, metavar="RECORD", help="default: %(default)s")
+    demo.add_argument("--no-open", action="store_true", help="build only")
+    for sub in (demo, reader("open", _open, "open the dashboard on a record (an open folder is shown, not changed)")):
+        sub.add_argument("--port", type=int, default=None, help=f"default: the first free one from {PORT}")
+
+    take_in = command("take-in", _take_in, "make a new record from an open folder")
+    take_in.add_argument("folder", type=Path, metavar="FOLDER")
+    take_in.add_argument("record", type=Path, metavar="RECORD", help="the record file to make (.gpkg)")
+    take_in.add_argument("--by", default=None, help="who takes it in (default: the name you are logged in with)")
+
+    write_out = reader("write-out", _write_out, "write a record out as an open folder")
+    write_out.add_argument("folder", type=Path, metavar="FOLDER", help="a folder that is not there yet, or empty")
+
+    verify = reader("verify", _verify, "check the integrity of file, entries and chain, and the media hashes")
+    verify.add_argument("--head", default=None, help="count·hash as printed on a brief: finds a journal cut short since")
+
+    backup = command("backup", _backup, "make a consistent copy of a record while others write")
+    backup.add_argument("record", type=Path, metavar="RECORD")
+    backup.add_argument("copy", type=Path, metavar="COPY")
+
+    areas = reader("areas", _areas, "areas drawn and true, kept areas and margins, by zone and part")
+    areas.add_argument("--json", action="store_true", help="one JSON object, numbers not rounded")
+
+    brief = reader("brief", _brief, "print the painter's mask brief")
+    brief.add_argument("out", type=Path, metavar="OUT.pdf")
+    return parser
+
+
+# --- joining the rooms -------------------------------------------------------------------------------------------------
+
+
+def _load(path: Path) -> tuple[Record, Head]:
+    """The record in a record file or an open folder, and where its journal stands."""
+    if path.is_dir():
+        from bodymap.exchange.open_folder import read_folder
+
+        content = read_folder(path)
+        _tell(content.notes)
+        return content.record, head_of(content.journal)
+    from bodymap.store.record_file import RecordFile
+
+    file = RecordFile(path)
+    return file.record(), file.head()
+
+
+def _take_in(arguments: argparse.Namespace) -> int:
+    record = _made_from(arguments.folder, arguments.record, arguments.by)
+    print(f"{arguments.record}: {len(record.zones)} zones, {len(record.parts)} parts, {len(record.stacks)} stacks, "
+          f"{len(record.readings)} readings taken in")
+    return OK
+
+
+def _made_from(folder: Path, path: Path, by: str | None) -> Record:
+    from bodymap.exchange.open_folder import read_folder
+    from bodymap.store import record_file
+
+    content = read_folder(folder)
+    _tell(content.notes)
+    record_file.create(path, content.record, by=by or _who(), why=f"taken in from the open folder {folder.name}", at=_now(),
+                       media=content.media, journal=content.journal)
+    return content.record
+
+
+def _write_out(arguments: argparse.Namespace) -> int:
+    from bodymap.exchange.open_folder import read_folder, write_folder
+
+    if arguments.record.is_dir():
+        content = read_folder(arguments.record)
+        write_folder(arguments.folder, content.record, content.journal, content.media)
+    else:
+        from bodymap.store.record_file import RecordFile
+
+        file = RecordFile(arguments.record)
+        record = file.record()
+        media = {item.name: file.media_path(item.name) for item in record.media}
+        write_folder(arguments.folder, record, file.journal(), media)
+    print(f"{arguments.folder}: written out")
+    return OK
+
+
+def _verify(arguments: argparse.Namespace) -> int:
+    if arguments.record.is_dir():
+        record, head = _load(arguments.record)
+        print(f"{arguments.record}: a whole open folder, {sum(1 for _ in record.entries())} rows and features, "
+              f"{head.count} journal entries")
+        return OK
+    from bodymap.store.record_file import RecordFile
+
+    file = RecordFile(arguments.record)
+    wrong = file.verify(head=arguments.head)
+    for finding in wrong:
+        print(f"{arguments.record}: {finding}")
+    if wrong:
+        return LOOK
+    head = file.head()
+    print(f"{arguments.record}: whole; {head.count} entries, last hash {head.hash}")
+    return OK
+
+
+def _backup(arguments: argparse.Namespace) -> int:
+    from bodymap.store.record_file import RecordFile
+
+    RecordFile(arguments.record).backup(arguments.copy)
+    print(f"{arguments.copy}: a copy of {arguments.record}, checked")
+    return OK
+
+
+def _areas(arguments: argparse.Namespace) -> int:
+    from bodymap.geometry.areas import areas_of
+
+    record, _ = _load(arguments.record)
+    report = areas_of(record).as_json()
+    if arguments.json:
+        _print_json(report)
+        return OK
+    print(f"{'':32}{'drawn m²':>10}{'true m²':>10}{'kept m²':>10}{'kept':>7}")
+    rows = [(record.part[part].name, areas) for part, areas in report["by_part"].items()]
+    for name, areas in [*rows, ("Whole vehicle", report["totals"])]:
+        share = areas["kept_drawn_mm2"] / areas["drawn_mm2"] if areas["drawn_mm2"] else 0.0
+        print(f"{name[:31]:32}{mm2_to_m2(areas['drawn_mm2']):10.3f}{mm2_to_m2(areas['surface_mm2']):10.3f}"
+              f"{mm2_to_m2(areas['kept_surface_mm2']):10.3f}{share:7.1%}")
+    estimates = sum(1 for zone in report["zones"].values() if zone["estimate"])
+    if estimates:
+        print(f"{estimates} zones are on a schematic drawing: their areas are estimates")
+    return OK
+
+
+def _brief(arguments: argparse.Namespace) -> int:
+    from bodymap.briefs.mask_brief import mask_brief_pdf
+    from bodymap.settings import in_force
+    from bodymap.views.brief import brief_view
+
+    if arguments.out.suffix.lower() != ".pdf":
+        raise BodymapError(f"the print is a PDF: found {arguments.out.name!r}; allowed: a name ending in .pdf")
+    record, head = _load(arguments.record)
+    view = brief_view(record, in_force(record.settings))
+    pdf = mask_brief_pdf(view, head, _now())
+    _tell(pdf.notes)
+    _write_whole(arguments.out, pdf.data)
+    print(f"{arguments.out}: mask brief, {len(record.areas)} areas")
+    return OK
+
+
+def _demo(arguments: argparse.Namespace) -> int:
+    from demo import VEHICLE_FOLDER
+
+    if not arguments.record.exists():
+        _made_from(VEHICLE_FOLDER, arguments.record, "demo")
+        print(f"{arguments.record}: the demo vehicle, taken in")
+    if arguments.no_open:
+        return OK
+    return _open(arguments)
+
+
+def _open(arguments: argparse.Namespace) -> int:
+    _load(arguments.record)  # a record that cannot be read is told here, not in a browser
+    if importlib.util.find_spec("dashboard") is None:
+        raise BodymapError("the dashboard is not installed beside bodymap")
+    from dashboard.serve import serve
+
+    return serve(arguments.record.resolve(), port=arguments.port)
+
+
+# --- small things ------------------------------------------------------------------------------------------------------
+
+
+def _now() -> str:
+    return datetime.now(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
+
+
+def _who() -> str:
+    try:
+        return getpass.getuser()
+    except (OSError, KeyError, ImportError):
+        return "not stated"
+
+
+def _tell(notes: Sequence[str]) -> None:
+    for note in notes:
+        print(f"note: {note}", file=sys.stderr)
+
+
+def _print_json(value: Any) -> None:
+    print(json.dumps(value, ensure_ascii=False, allow_nan=False))
+
+
+def _write_whole(path: Path, data: bytes) -> None:
+    """Write a file whole or not at all."""
+    handle, name = tempfile.mkstemp(prefix=f".{path.name}.", dir=path.parent)
+    try:
+        with os.fdopen(handle, "wb") as file:
+            file.write(data)
+            file.flush()
+            os.fsync(file.fileno())
+        Path(name).chmod(0o644)
+        Path(name).replace(path)
+    except BaseException:
+        Path(name).unlink(missing_ok=True)
+        raise
