@@ -6,6 +6,7 @@ A record may hold its own value of a figure (`settings.csv`), with a basis of it
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Literal, Protocol
@@ -261,7 +262,9 @@ def in_force(overrides: Iterable[Override] = ()) -> Settings:
 
 
 def _number(text: str) -> float | None:
+    # float() alone would take 1_000, nan and inf as well
     try:
-        return float(text)
+        number = float(text.replace("_", "?"))
     except ValueError:
         return None
+    return number if math.isfinite(number) else None

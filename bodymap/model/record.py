@@ -76,7 +76,8 @@ class Record:
     signoffs: tuple[Signoff, ...] = ()
     settings: tuple[Setting, ...] = ()
     media: tuple[MediaFile, ...] = ()
-    # Members of a GeoJSON file beside its features, by file name; kept and written back.
+    # What stands in a file beside its rows, by file name; kept and written back. Of a GeoJSON file: the members of the
+    # collection. Of a CSV file: under `columns`, unknown columns where the rows alone do not tell them.
     foreign: Mapping[str, Mapping[str, object]] = field(default_factory=dict)
 
     @classmethod
@@ -164,6 +165,11 @@ class Record:
     def zones_of_part(self) -> Mapping[str, tuple[Zone, ...]]:
         """Zones by part_id."""
         return group_by(self.zones, "part_id")
+
+    @cached_property
+    def covers_of(self) -> Mapping[str, tuple[Cover, ...]]:
+        """What hides a zone, by zone_id."""
+        return group_by(self.covers, "zone_id")
 
     @cached_property
     def readings_of(self) -> Mapping[str, tuple[Reading, ...]]:

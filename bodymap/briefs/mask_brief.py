@@ -1,0 +1,51 @@
+"""Prints the mask brief: a PDF for the booth wall, or the same pages as pictures to look at first."""
+
+from __future__ import annotations
+
+from dataclasses import asdict
+
+from bodymap.briefs.glyphs import missing, told
+from bodymap.briefs.mask_pages import issue_of, pages_of, texts_in
+from bodymap.briefs.pdf_tail import printed_at_true_size
+from bodymap.briefs.typeset import moment_of, pdf_of, pictures_of
+from bodymap.model.journal import Head
+from bodymap.views.brief import BriefView
+
+_TEMPLATE = "mask_brief.typ"
+_TOLD_MOST = 12
+
+
+def mask_brief_pdf(view: BriefView, head: Head | None, printed_at: str) -> bytes:
+    """The mask brief as a tagged A4 PDF; the same bytes for the same input.
+
+    Args:
+        view: what the brief says.
+        head: where the journal stands: the issue of the print. None: the record has no journal, which is said.
+        printed_at: ISO 8601 date or date-time of the print; one without an offset is taken as UTC.
+
+    Raises:
+        ValueError: `printed_at` is no ISO 8601 date or date-time.
+    """
+    return printed_at_true_size(pdf_of(_TEMPLATE, _data(view, head, printed_at), moment_of(printed_at)))
+
+
+def mask_brief_png(view: BriefView, head: Head | None, printed_at: str, ppi: float = 110) -> list[bytes]:
+    """The pages of the mask brief as PNG pictures, for a preview; arguments as for `mask_brief_pdf`."""
+    return pictures_of(_TEMPLATE, _data(view, head, printed_at), ppi)
+
+
+def unprintable(view: BriefView) -> tuple[str, ...]:
+    """The characters in the brief that the print cannot show, each by number and name; the sheet says so as well."""
+    return tuple(told(char) for char in missing(_said(view)))
+
+
+def _data(view: BriefView, head: Head | None, printed_at: str) -> dict[str, object]:
+    data = pages_of(view, head, moment_of(printed_at).date().isoformat())
+    lost = unprintable(view)
+    more = [f"and {len(lost) - _TOLD_MOST} more"] if len(lost) > _TOLD_MOST else []
+    return {**data, "unprintable": [*lost[:_TOLD_MOST], *more], "issue": issue_of(head)}
+
+
+def _said(view: BriefView) -> list[str]:
+    """The texts of a brief before they are readied for print."""
+    return list(texts_in(asdict(view)))

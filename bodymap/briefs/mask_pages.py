@@ -1,0 +1,264 @@
+"""A mask brief as plain data for the typesetter: texts ready to print, tables cut to the room a sheet has.
+
+Two pages an area, never more: what a table cannot hold is thinned or summed up, and it is said so on the sheet.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import asdict
+from typing import Any
+
+from bodymap.briefs.glyphs import readied
+from bodymap.model.journal import Head
+from bodymap.units import mm_to_m
+from bodymap.views.brief import AreaBrief, BriefView
+from bodymap.views.brief_dimensions import Offset, half_mm
+from bodymap.views.brief_pieces import PieceRow, TapeRow
+from bodymap.views.brief_plan import CoatRow
+
+_PIECES_MOST = 11
+_CELLS_IN_A_ROW = 13
+_OFFSET_ROWS_MOST = 8
+_STATIONS_LEAST = 3
+_COATS_MOST = 8
+_FACT_MOST = 120
+_WORD_MOST, _BREAK_EACH = 16, 8
+Data = dict[str, Any]
+
+
+def shortened(text: str, most: int) -> str:
+    """At most so many characters, and how many more there are.
+
+    >>> shortened("abcdefghij", 4).replace("\\u200e", "")
+    'abcd… (+6)'
+    """
+    # A left-to-right mark keeps the count in order after right-to-left text.
+    return text if len(text) <= most else f"{text[:most].rstrip()}\u200e… (+{len(text) - most})"
+
+
+def breakable(text: str) -> str:
+    """The text with places to break a line inside words that are longer than a column."""
+    return " ".join(word if len(word) <= _WORD_MOST else _broken(word) for word in text.split(" "))
+
+
+def _broken(word: str) -> str:
+    return "\u200b".join(word[start : start + _BREAK_EACH] for start in range(0, len(word), _BREAK_EACH))
+
+
+def issue_of(head: Head | None) -> str:
+    """The issue of a print: where the journal stood."""
+    return head.short if head else "not stated (no journal)"
+
+
+def pages_of(view: BriefView, head: Head | None, printed_on: str) -> Data:
+    """The whole brief as data; every text in it can be printed."""
+    data = {
+        "title": f"Mask brief: {view.vehicle}",
+        "vehicle": shortened(view.vehicle, 80),
+        "issue": issue_of(head),
+        "printed": printed_on,
+        "list": [_listed(area) for area in view.areas],
+        "tape": _tape(_with_behind(view.tape, sum(area.behind_m for area in view.areas)), estimate=view.estimate),
+        "sums": _sums(view),
+        "film": _square_m(view.film_with_lap_m2, estimate=view.estimate),
+        "figures": [f"{one.meaning}: {one.value:g} {one.unit} ({one.basis})" for one in view.figures],
+        "areas": [{"number": number, **_area(area)} for number, area in enumerate(view.areas, start=1)],
+    }
+    return {key: _each_text(value, lambda text: breakable(readied(text))) for key, value in data.items()}
+
+
+def texts_in(value: object) -> Iterable[str]:
+    """Every text in nested plain data."""
+    if isinstance(value, str):
+        yield value
+    elif isinstance(value, dict):
+        for item in value.values():
+            yield from texts_in(item)
+    elif isinstance(value, (list, tuple)):
+        for item in value:
+            yield from texts_in(item)
+
+
+def _each_text(value: Any, change: Callable[[str], str]) -> Any:
+    if isinstance(value, str):
+        return change(value)
+    if isinstance(value, dict):
+        return {key: _each_text(item, change) for key, item in value.items()}
+    if isinstance(value, (list, tuple)):
+        return [_each_text(item, change) for item in value]
+    return value
+
+
+def _listed(area: AreaBrief) -> Data:
+    flags = ["RE-CREATED"] if area.origin == "recreated" else []
+    flags += ["schematic: estimates"] if area.estimate else []
+    flags += ["would be painted over"] if any(row.harms for row in area.plan.coats) else []
+    return {
+        "area_id": area.area_id,
+        "title": shortened(area.title, 60),
+        "purpose": area.purpose.upper(),
+        "drawing": shortened(area.drawing, 30),
+        "edge": area.edge.title,
+        "boundary": _metres(mm_to_m(area.boundary_mm), estimate=area.estimate),
+        "film": _square_m(area.film.with_lap_m2, estimate=area.estimate),
+        "on": _when(area),
+        "flags": flags,
+    }
+
+
+def _when(area: AreaBrief) -> str:
+    if not area.plan.planned:
+        return "not planned yet"
+    until = [str(step) for step in area.plan.taken_off] or ["end"]
+    on = [str(step) for step in area.plan.put_on]
+    spans = [f"{first}–{last}" for first, last in zip(on, [*until, *["end"] * len(on)], strict=False)]
+    return "steps " + ", ".join(spans[:3])
+
+
+def _area(area: AreaBrief) -> Data:
+    offsets = _offset_rows(area)
+    coats_most = _COATS_MOST - len(offsets) // 2
+    return {
+        "area_id": area.area_id,
+        "title": shortened(area.title, 90),
+        "purpose": area.purpose.upper(),
+        "drawing": shortened(area.drawing, 60),
+        "estimate": area.estimate,
+        "banners": [shortened(text, 160) for text in area.banners],
+        "stays": area.stays,
+        "edge": {"title": area.edge.title, "make": area.edge.make, "fails": area.edge.fails},
+        "pieces": [_piece(piece, area) for piece in area.pieces[:_PIECES_MOST]],
+        "pieces_more": _more_pieces(area.pieces[_PIECES_MOST:], area),
+        "boundary": _metres(mm_to_m(area.boundary_mm), estimate=area.estimate),
+        "datum": area.datum and shortened(area.datum, 60),
+        "offsets": offsets,
+        "offsets_note": _offsets_note(area, offsets),
+        "tape": _tape(_with_behind(area.tape, area.behind_m), estimate=area.estimate),
+        "film": _film(area),
+        "facts": [[label, shortened(value, _FACT_MOST)] for label, value in area.facts],
+        "plan": shortened(area.plan.words, 160),
+        "coats": [_coat(row) for row in area.plan.coats[:coats_most]],
+        "coats_more": max(len(area.plan.coats) - coats_most, 0),
+        "cautions": list(area.cautions),
+        "checks": list(area.checks),
+        "picture": asdict(area.picture),
+        "key": asdict(area.key),
+        "scale": f"1 : {area.picture.scale:g}",
+    }
+
+
+def _piece(piece: PieceRow, area: AreaBrief) -> Data:
+    about = "≈ " if area.estimate else ""
+    return {
+        "letter": piece.letter,
+        "length": about + half_mm(piece.length_mm),
+        "radius": "straight" if piece.least_radius_mm is None else about + f"{piece.least_radius_mm:.0f}",
+        "tape": piece.tape,
+        "tolerance": None if piece.tolerance_mm is None else f"± {piece.tolerance_mm:g}",
+        "stays": piece.stays,
+    }
+
+
+def _more_pieces(pieces: Sequence[PieceRow], area: AreaBrief) -> str:
+    if not pieces:
+        return ""
+    radii = [piece.least_radius_mm for piece in pieces if piece.least_radius_mm is not None]
+    length = _metres(mm_to_m(sum(piece.length_mm for piece in pieces)), estimate=area.estimate)
+    tightest = f", least radius {min(radii):.0f} mm" if radii else ""
+    tapes = ", ".join(sorted({piece.tape for piece in pieces}))
+    return f"{pieces[0].letter} to {pieces[-1].letter}: {len(pieces)} more pieces, together {length}{tightest}; {tapes}"
+
+
+def _offset_rows(area: AreaBrief) -> list[list[Data]]:
+    """Rows of cells: the letter of a piece, then its stations; cells to be filled in where nothing can be told."""
+    if area.estimate or not area.datum:
+        blank = [{"along": "", "offset": ""}] * 6
+        return [[{"piece": piece.letter}, *blank] for piece in area.pieces[:_OFFSET_ROWS_MOST]]
+    groups = {piece.letter: [one for one in area.offsets if one.piece == piece.letter] for piece in area.pieces}
+    most = max((len(group) for group in groups.values()), default=0)
+    for each in range(most, _STATIONS_LEAST - 1, -1):
+        rows = [row for letter, group in groups.items() for row in _rows(_cells(letter, group, each))]
+        if len(rows) <= _OFFSET_ROWS_MOST:
+            return rows
+    # Too many pieces for a row each: one after another.
+    cells = [cell for letter, group in groups.items() for cell in _cells(letter, group, _STATIONS_LEAST)]
+    return _rows(cells)[:_OFFSET_ROWS_MOST]
+
+
+def _cells(letter: str, offsets: Sequence[Offset], most: int) -> list[Data]:
+    stations = thinned(offsets, most)
+    return [{"piece": letter}, *({"along": half_mm(one.along_mm), "offset": half_mm(one.offset_mm)} for one in stations)]
+
+
+def _rows(cells: list[Data]) -> list[list[Data]]:
+    return [cells[start : start + _CELLS_IN_A_ROW] for start in range(0, len(cells), _CELLS_IN_A_ROW)]
+
+
+def thinned(offsets: Sequence[Offset], most: int) -> list[Offset]:
+    """At most so many stations, evenly, both ends among them."""
+    if len(offsets) <= most:
+        return list(offsets)
+    step = (len(offsets) - 1) / (most - 1)
+    return [offsets[round(index * step)] for index in range(most)]
+
+
+def _offsets_note(area: AreaBrief, rows: list[list[Data]]) -> str:
+    if area.estimate:
+        return "Schematic drawing: no offsets from it. Measure on the vehicle and write them in."
+    if not area.datum:
+        return "No datum on this drawing: offsets not stated. Choose an edge that survives, measure and write them in."
+    left_out = len(area.offsets) - sum("offset" in cell for row in rows for cell in row)
+    said = "Along: from the datum's zero (ring). Offset: from the datum to the edge, to 0.5 mm."
+    if any(one.offset_mm < 0 for one in area.offsets):
+        said += " Minus: on the other side of the datum."
+    return said + (f" NOT PRINTED for want of room: {left_out} more stations." if left_out else "")
+
+
+def _tape(rows: Iterable[TapeRow], *, estimate: bool) -> list[list[str]]:
+    return [[row.tape, _metres(row.length_m, estimate=estimate)] for row in rows]
+
+
+def _with_behind(rows: tuple[TapeRow, ...], length_m: float) -> tuple[TapeRow, ...]:
+    return (*rows, TapeRow("wide tape behind the fine line", length_m)) if length_m else rows
+
+
+def _sums(view: BriefView) -> Data:
+    kept = sum(area.purpose == "keep" for area in view.areas)
+    return {
+        "areas": f"{kept} to keep, {len(view.areas) - kept} to mask",
+        "boundary": _metres(mm_to_m(sum(area.boundary_mm for area in view.areas)), estimate=view.estimate),
+        "estimate": view.estimate,
+    }
+
+
+def _film(area: AreaBrief) -> Data:
+    film, notes = area.film, []
+    if film.not_measured:
+        notes.append(f"surface ratio not measured, counted as flat: {shortened(', '.join(film.not_measured), 80)}")
+    if film.outside_m2 > 0.0001:
+        notes.append(f"{film.outside_m2:.3f} m² of it lie in no zone")
+    return {
+        "surface": _square_m(film.surface_m2, estimate=area.estimate),
+        "with_lap": _square_m(film.with_lap_m2, estimate=area.estimate),
+        "notes": notes,
+    }
+
+
+def _coat(row: CoatRow) -> Data:
+    mask = {"on": "ON", "off": "off: gets this coat", "not reached": "not reached"}[row.mask]
+    return {
+        "step": str(row.step),
+        "coat": shortened(row.coat, 40),
+        "colour": row.colour,
+        "mask": "OFF: KEPT SURFACE HIT" if row.harms else mask,
+        "parts": shortened("; ".join(row.parts), 75),
+    }
+
+
+def _metres(length_m: float, *, estimate: bool) -> str:
+    return f"{'≈ ' if estimate else ''}{length_m:.2f} m"
+
+
+def _square_m(area_m2: float, *, estimate: bool) -> str:
+    return f"{'≈ ' if estimate else ''}{area_m2:.2f} m²" if area_m2 >= 0.1 else f"{'≈ ' if estimate else ''}{area_m2:.3f} m²"

@@ -1,0 +1,201 @@
+"""Changes as a writer asks for them, and as the journal will say them."""
+
+from __future__ import annotations
+
+import re
+import sqlite3
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+from bodymap.errors import ConflictError, Fault, Faults
+from bodymap.model.entry import Entry
+from bodymap.model.journal import Act, JournalEntry, chained
+from bodymap.model.record import KINDS
+from bodymap.store.rows import exactly, names_of, row_of, storable
+from bodymap.store.schema import log_of
+from bodymap.store.standing import Standing, Thing, head_at
+
+_AT = re.compile(r"\d{4}-\d{2}-\d{2}T\d{2}:\d{2}:\d{2}(\.\d{1,6})?Z")
+
+
+@dataclass(frozen=True)
+class Put:
+    """That a thing is from here on as `entry` says.
+
+    `place` orders it among its kind; blank: where it was, or last. `ident` names the one to take the place of where the
+    kind has no key of its own (outline, signoff: see `RecordFile.idents`); blank there: a new one.
+    """
+
+    entry: Entry
+    place: int | None = None
+    ident: str | None = None
+
+
+@dataclass(frozen=True)
+class Withdraw:
+    """That a thing is no more part of the record. Its entries stay in the journal."""
+
+    kind: str
+    ident: str
+
+
+@dataclass(frozen=True)
+class Said:
+    """One change as the journal says it, but for who, when and why."""
+
+    act: Act
+    kind: str
+    ident: str
+    place: int
+    entry: Entry | None = None
+    body: Mapping[str, Any] = field(default_factory=dict)
+
+
+def check_signature(by: str, why: str, at: str) -> None:
+    """That a change says who and when.
+
+    Raises:
+        Faults: `by` is blank, `at` is no ISO 8601 UTC time, or a text that no file can hold.
+    """
+    faults = []
+    if not by.strip():
+        faults.append(Fault("journal", column="by", found="a blank", allowed="the name of who makes the change"))
+    if not _AT.fullmatch(at):
+        faults.append(Fault("journal", column="at", found=repr(at), allowed="ISO 8601 in UTC, YYYY-MM-DDThh:mm:ss.sssZ"))
+    for name, text in (("by", by), ("why", why)):
+        if "\x00" in text or any("\ud800" <= char <= "\udfff" for char in text):
+            faults.append(Fault("journal", column=name, found=ascii(text), allowed="text of Unicode characters, no NUL"))
+    if faults:
+        raise Faults("the change", faults)
+
+
+def check_conflicts(connection: sqlite3.Connection, changes: Sequence[Put | Withdraw], expect: int | None) -> None:
+    """That nothing about to be changed was changed since the writer looked.
+
+    Raises:
+        ConflictError: it was, by somebody else or from another window; or the record is older than what was seen.
+    """
+    if expect is None:
+        return
+    count = head_at(connection).count
+    if expect > count:
+        raise ConflictError(f"the record was seen with {expect} entries and has {count}: it is another or older copy; "
+                            "nothing was written")
+    for change in changes:
+        kind, ident = subject_of(change)
+        last = connection.execute("SELECT seq, by, at FROM journal WHERE kind = ? AND ident = ? AND seq > ? "
+                                  "ORDER BY seq DESC LIMIT 1", (kind, ident, expect)).fetchone()
+        if last:
+            raise ConflictError(f"{kind} {ident} was changed since, in entry {last[0]} by {last[1]} at {last[2]}; "
+                                "nothing was written: look at it again")
+
+
+def subject_of(change: Put | Withdraw) -> tuple[str, str]:
+    """Kind and ident of what a change is about; the ident of a new thing without a key is empty."""
+    if isinstance(change, Withdraw):
+        return change.kind, change.ident
+    return change.entry.KIND, change.entry.ident or change.ident or ""
+
+
+def planned(connection: sqlite3.Connection, standing: Standing, changes: Sequence[Put | Withdraw]) -> tuple[Said, ...]:
+    """What the journal will say, in order. A put that changes nothing says nothing.
+
+    Raises:
+        Faults: something withdrawn or replaced that is not there.
+    """
+    now = {kind: dict(things) for kind, things in standing.items()}
+    said, faults = [], []
+    for number, change in enumerate(changes, 1):
+        if isinstance(change, Put):
+            one = _put(connection, now[change.entry.KIND], change)
+        else:
+            things = now.get(change.kind, {})
+            known = things.get(change.ident)
+            one = Said("withdraw", change.kind, change.ident, known.place) if known else None
+        missing = isinstance(change, Withdraw) or (not change.entry.KEY and change.ident is not None)
+        kind, ident = subject_of(change)
+        if missing and ident not in now.get(kind, {}):
+            faults.append(Fault(KINDS[kind].FILE or kind if kind in KINDS else kind, found=f"change {number} of {ident!r}",
+                                allowed="something that is in the record", subject=ident))
+        elif one:
+            said.append(one)
+            _carry_out(now, one)
+    if faults:
+        raise Faults("the change", faults)
+    return tuple(said)
+
+
+def after(standing: Standing, said: Iterable[Said]) -> dict[str, dict[str, Thing]]:
+    """What stands once the changes are made, each kind in the order of places."""
+    now = {kind: dict(things) for kind, things in standing.items()}
+    touched = set()
+    for one in said:
+        _carry_out(now, one)
+        touched.add(one.kind)
+    for kind in touched:
+        now[kind] = dict(sorted(now[kind].items(), key=lambda item: item[1].place))
+    return now
+
+
+def write(connection: sqlite3.Connection, said: Iterable[Said], *, by: str, why: str, at: str) -> tuple[JournalEntry, ...]:
+    """Writes entries behind the head, inside the transaction of the caller; returns them."""
+    head = head_at(connection)
+    before, seq, entries = head.hash, head.count, []
+    for one in said:
+        seq += 1
+        entry = chained(before, seq=seq, at=at, by=by, why=why, act=one.act, kind=one.kind, ident=one.ident,
+                        place=one.place, body=dict(one.body))
+        write_entry(connection, entry)
+        before = entry.hash
+        entries.append(entry)
+    return tuple(entries)
+
+
+def write_entry(connection: sqlite3.Connection, entry: JournalEntry) -> None:
+    """Writes one entry as it is: its row in the journal, and what it says in the log of its kind."""
+    connection.execute("INSERT INTO journal (seq, at, by, why, act, kind, ident, place, before, hash) "
+                       "VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
+                       (entry.seq, entry.at, entry.by, entry.why, entry.act, entry.kind, entry.ident, entry.place,
+                        entry.before, entry.hash))
+    if entry.act == "put":
+        names = names_of(entry.kind)
+        columns = ", ".join(f'"{name}"' for name in names)
+        marks = ", ".join("?" * (len(names) + 1))
+        connection.execute(f"INSERT INTO {log_of(entry.kind)} (seq, {columns}) VALUES ({marks})",  # noqa: S608
+                           (entry.seq, *row_of(entry.kind, entry.body)))
+
+
+def _put(connection: sqlite3.Connection, things: Mapping[str, Thing], change: Put) -> Said | None:
+    kind, ident = subject_of(change)
+    known = things.get(ident)
+    body = storable(change.entry)
+    if known:
+        place = known.place if change.place is None else change.place
+        if place == known.place and exactly(body) == exactly(storable(known.entry)):
+            return None
+        return Said("put", kind, ident, place, change.entry, body)
+    free = max([_last_used(connection, kind), *(thing.place for thing in things.values()), *_numbers(things)]) + 1
+    was = connection.execute("SELECT place FROM journal WHERE kind = ? AND ident = ? ORDER BY seq DESC LIMIT 1",
+                             (kind, ident)).fetchone()
+    place = change.place if change.place is not None else was[0] if was else free
+    return Said("put", kind, ident or str(free), place, change.entry, body)
+
+
+def _last_used(connection: sqlite3.Connection, kind: str) -> int:
+    """The greatest place a kind has had, and the greatest number that was the ident of one without a key."""
+    ident = "0" if KINDS[kind].KEY else "CAST(ident AS INTEGER)"
+    row = connection.execute(f"SELECT max(place), max({ident}) FROM journal WHERE kind = ?", (kind,)).fetchone()  # noqa: S608
+    return max(row[0] or 0, row[1] or 0)
+
+
+def _numbers(things: Mapping[str, Thing]) -> Iterable[int]:
+    """Idents of things without a key among those just put and not yet written."""
+    return (int(ident) for ident, thing in things.items() if not thing.entry.KEY)
+
+
+def _carry_out(now: dict[str, dict[str, Thing]], one: Said) -> None:
+    if one.entry is None:
+        del now[one.kind][one.ident]
+    else:
+        now[one.kind][one.ident] = Thing(one.place, one.entry)

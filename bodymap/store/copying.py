@@ -1,0 +1,36 @@
+"""A consistent copy of a record file while others write to it, and of its media files."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Callable
+from contextlib import closing
+from pathlib import Path
+
+from bodymap.errors import RecordError
+from bodymap.store.file_open import connected, told
+from bodymap.store.media import folder_of, lay, name_in_folder
+from bodymap.store.staging import staged
+from bodymap.store.standing import read_media
+from bodymap.store.verify import faults_in
+
+
+def copied(path: Path, copy: Path, faults: Callable[[Path], tuple[str, ...]] = faults_in) -> None:
+    """Copies a record file and its media to a new place; the copy is checked before it gets its name.
+
+    `faults` says what is wrong with the copy (a record of an older version cannot be held against the newest schema).
+    One step of SQLite's own backup: in more steps, each commit of another program would make it begin again.
+
+    Raises:
+        RecordError: `copy` is there already, has another extension or cannot be written; or the record is not whole.
+    """
+    with staged(Path(copy)) as built:
+        with told(path), closing(connected(path)) as live, closing(sqlite3.connect(built, isolation_level=None)) as new:
+            live.backup(new, pages=-1)
+        with told(copy), closing(connected(built)) as connection:
+            items = read_media(connection)
+        for item in items:
+            lay(folder_of(built), item, folder_of(path) / name_in_folder(item))
+        wrong = faults(built)
+        if wrong:
+            raise RecordError(f"{path}: no copy was made, because the record is not whole: {'; '.join(wrong)}")

@@ -1,0 +1,109 @@
+"""Media files beside the record: a folder `<record>.media`, each file named by the SHA-256 of what is in it.
+
+A file is laid there and brought to disk before the record says that it is there; it is never written over.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import shutil
+import tempfile
+from contextlib import suppress
+from pathlib import Path
+
+from bodymap.errors import RecordError
+from bodymap.model.source import MediaFile
+
+_SUFFIX_MOST = 10
+_BLOCK_BYTES = 1 << 20
+
+
+def folder_of(record: Path) -> Path:
+    """The media folder of a record file."""
+    where = record.resolve()
+    return where.with_name(f"{where.stem}.media")
+
+
+def name_in_folder(item: MediaFile) -> str:
+    """How the file is named in the folder: its hash, and the suffix of its own name where that is a plain one."""
+    suffix = Path(item.name).suffix.lower()
+    plain = 1 < len(suffix) <= _SUFFIX_MOST and suffix[1:].isascii() and suffix[1:].isalnum()
+    return item.sha256 + (suffix if plain else "")
+
+
+def described(name: str, path: Path) -> MediaFile:
+    """The entry of a file: its name, hash and size. Raises RecordError where it cannot be read."""
+    digest, size = hashlib.sha256(), 0
+    try:
+        with path.open("rb") as file:
+            while block := file.read(_BLOCK_BYTES):
+                digest.update(block)
+                size += len(block)
+    except OSError as error:
+        raise RecordError(f"{path}: the media file {name} cannot be read ({error.strerror or error})") from error
+    return MediaFile(name=name, sha256=digest.hexdigest(), size_bytes=size)
+
+
+def lay(folder: Path, item: MediaFile, content: bytes | Path) -> Path:
+    """Lays a file into the folder, whole and on disk when this returns. One of the same content stays as it is.
+
+    Raises:
+        RecordError: it cannot be written, or what was read is not what `item` says.
+    """
+    target = folder / name_in_folder(item)
+    try:
+        folder.mkdir(exist_ok=True)
+        if target.is_file() and described(item.name, target) == item:
+            return target
+        _write_whole(target, content)
+    except OSError as error:
+        raise RecordError(f"{target}: the media file {item.name} cannot be written ({error.strerror or error})") from error
+    if described(item.name, target) != item:
+        target.unlink()
+        raise RecordError(f"{item.name} changed while it was read; nothing was written")
+    return target
+
+
+def fault_of(folder: Path, item: MediaFile) -> str | None:
+    """What is wrong with the file of an entry; None: it is there and is what it was."""
+    path = folder / name_in_folder(item)
+    if not path.is_file():
+        return f"media file {item.name} is missing: {folder.name}/{path.name} is not there"
+    try:
+        found = described(item.name, path)
+    except RecordError as error:
+        return str(error)
+    if found != item:
+        return f"media file {item.name} is not what was recorded: {folder.name}/{path.name} was changed"
+    return None
+
+
+def sync_folder(folder: Path) -> None:
+    """Brings the names in a folder to disk, where the system can do that."""
+    with suppress(OSError):
+        handle = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)
+
+
+def _write_whole(target: Path, content: bytes | Path) -> None:
+    handle, name = tempfile.mkstemp(prefix=".new-", dir=target.parent)
+    new = Path(name)
+    try:
+        with os.fdopen(handle, "wb") as file:
+            if isinstance(content, Path):
+                with content.open("rb") as source:
+                    shutil.copyfileobj(source, file, _BLOCK_BYTES)
+            else:
+                file.write(content)
+            file.flush()
+            os.fsync(file.fileno())
+        new.chmod(0o644)
+        new.replace(target)
+    except BaseException:
+        new.unlink(missing_ok=True)
+        raise
+    sync_folder(target.parent)

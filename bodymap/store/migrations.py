@@ -1,0 +1,87 @@
+"""Bringing an older record up to the schema of this program: each step and its note in one transaction, a backup first.
+
+Version 1 is the first. A later one adds a `Migration` here; `schema.py` always says the newest. A migration is plain SQL
+statements, or a function of a connection, that lead from the version before to its own. It may add columns and tables and
+make views and triggers again; rows of the journal and of the logs are never touched.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Callable, Sequence
+from contextlib import closing
+from dataclasses import dataclass
+from pathlib import Path
+
+from bodymap.errors import RecordError
+from bodymap.store.copying import copied
+from bodymap.store.file_open import connected, told, transaction, version_of
+from bodymap.store.schema import FORMAT
+from bodymap.store.verify import database_faults
+
+
+@dataclass(frozen=True)
+class Migration:
+    """One step up. `steps`: SQL statements, or a function that makes the change inside the transaction it is given."""
+
+    version: int
+    name: str
+    steps: tuple[str, ...] | Callable[[sqlite3.Connection], None] = ()
+
+
+MIGRATIONS: tuple[Migration, ...] = (Migration(1, "as first made"),)
+
+
+def bring_up(path: Path, *, at: str, migrations: Sequence[Migration] = MIGRATIONS) -> tuple[Path, ...]:
+    """Brings the record at `path` up to the newest version; returns the backups made on the way, beside it.
+
+    Args:
+        path: the record file.
+        at: when, ISO 8601 in UTC.
+        migrations: all steps there are, in order.
+
+    Raises:
+        RecordError: no record, one of a newer version, or a step that failed: the record is then as it was before that step.
+    """
+    path = Path(path)
+    if not path.is_file():
+        raise RecordError(f"{path}: there is no such file; allowed: a record file")
+    backups = []
+    with told(path), closing(connected(path)) as connection:
+        version, newest = version_of(connection, path), migrations[-1].version
+        if version > newest:
+            raise RecordError(f"{path}: made by a newer version of this program (record version {version}; this one knows "
+                              f"up to {newest}); use the newer one, nothing was changed")
+        for migration in migrations[version:]:
+            backup = path.with_name(f"{path.stem}.before-version-{migration.version}{path.suffix}")
+            copied(path, backup, _damage)
+            backups.append(backup)
+            _carry_out(connection, path, migration, at)
+    return tuple(backups)
+
+
+def note_version(connection: sqlite3.Connection, migration: Migration, at: str) -> None:
+    """Notes in the record that it has come up to a version."""
+    connection.execute("INSERT INTO bodymap_migration VALUES (?, ?, ?, ?)", (migration.version, FORMAT, migration.name, at))
+
+
+def _damage(path: Path) -> tuple[str, ...]:
+    """What is wrong with the database itself."""
+    with told(path), closing(connected(path)) as connection:
+        return tuple(database_faults(connection))
+
+
+def _carry_out(connection: sqlite3.Connection, path: Path, migration: Migration, at: str) -> None:
+    try:
+        with transaction(connection):
+            if version_of(connection, path) != migration.version - 1:
+                raise RecordError(f"{path}: another program is bringing it up at this moment; try again")
+            if callable(migration.steps):
+                migration.steps(connection)
+            else:
+                for statement in migration.steps:
+                    connection.execute(statement)
+            note_version(connection, migration, at)
+    except sqlite3.Error as error:
+        raise RecordError(f"{path}: bringing it up to version {migration.version} ({migration.name}) failed, "
+                          f"it is as it was before: {error}") from error

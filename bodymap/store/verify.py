@@ -1,0 +1,145 @@
+"""Whether a record file is whole: the database, its schema, the chain over what its entries say, its media files.
+
+Everything found is one sentence that names the thing. What a chain cannot show, a tail cut off, is found against a head
+(count and first digits of the hash) as printed on a brief.
+"""
+
+from __future__ import annotations
+
+import re
+import sqlite3
+from collections.abc import Iterator, Mapping
+from contextlib import closing
+from pathlib import Path
+
+from bodymap.errors import RecordError
+from bodymap.model.journal import JournalEntry, broken_links
+from bodymap.model.record import KINDS
+from bodymap.store.file_open import reading
+from bodymap.store.journal_read import read_entries
+from bodymap.store.media import fault_of, folder_of
+from bodymap.store.schema import APPLICATION_ID, HISTORY, USER_VERSION, log_of, shape_column, statements, view_of
+from bodymap.store.standing import read_foreign, read_media, read_standing, record_of
+
+_HEAD = re.compile(r"(\d+)\D+?([0-9a-f]{6,64})")
+_LISTED_MOST = 20
+_Part = tuple[str, str]  # what it is, and its name
+
+
+def faults_in(path: Path, head: str | None = None) -> tuple[str, ...]:
+    """What is wrong with the record file at `path`, in words; nothing: it is whole.
+
+    Raises:
+        RecordError: it cannot be read at all, or `head` is no head.
+    """
+    with reading(path) as connection:
+        wrong = list(database_faults(connection))
+        if wrong:
+            return tuple(wrong)
+        wrong += _schema(connection)
+        wrong += _registered(connection)
+        wrong += _entries(connection, head)
+        wrong += _state(connection)
+        folder = folder_of(path)
+        wrong += filter(None, (fault_of(folder, item) for item in read_media(connection)))
+    return tuple(wrong)
+
+
+def database_faults(connection: sqlite3.Connection) -> Iterator[str]:
+    """Damage to the database itself, whatever it holds."""
+    try:
+        found = [text for (text,) in connection.execute(f"PRAGMA integrity_check({_LISTED_MOST})")]
+        if found != ["ok"]:
+            yield from (f"the database is damaged: {text}" for text in found)
+        for table, row, parent, _ in connection.execute("PRAGMA foreign_key_check").fetchmany(_LISTED_MOST):
+            yield f"row {row} of {table} has lost its row of {parent}"
+    except sqlite3.DatabaseError as error:
+        yield f"the database is damaged: {error}"
+
+
+def _schema(connection: sqlite3.Connection) -> Iterator[str]:
+    """Against a schema made afresh: views, triggers and indexes word by word, tables column by column."""
+    for pragma, wanted in (("application_id", APPLICATION_ID), ("user_version", USER_VERSION)):
+        (found,) = connection.execute(f"PRAGMA {pragma}").fetchone()
+        if found != wanted:
+            yield f"{pragma} is {found}, not {wanted}: other programs do not know the file as a GeoPackage"
+    with closing(sqlite3.connect(":memory:")) as fresh:
+        for statement in statements():
+            fresh.execute(statement)
+        wanted_parts = _parts(fresh)
+        yield from _changed_parts(wanted_parts, _parts(connection))
+        for kind, name in wanted_parts:
+            if kind == "table" and _columns(fresh, name) != _columns(connection, name):
+                yield f"table {name} has not the columns it was made with"
+    own = {name for kind, name in wanted_parts if kind in ("table", "view")}
+    for name, table in connection.execute("SELECT name, tbl_name FROM sqlite_master WHERE type = 'trigger'"):
+        if table in own and not table.startswith("gpkg_") and ("trigger", name) not in wanted_parts:
+            yield f"trigger {name} on {table} is not of this program"
+
+
+def _changed_parts(made: Mapping[_Part, str], found: Mapping[_Part, str]) -> Iterator[str]:
+    for (kind, name), sql in made.items():
+        if (kind, name) not in found:
+            yield f"{kind} {name} is gone"
+        elif kind != "table" and found[kind, name] != sql:
+            yield f"{kind} {name} is not as it was made"
+
+
+def _parts(connection: sqlite3.Connection) -> dict[_Part, str]:
+    rows = connection.execute("SELECT type, name, sql FROM sqlite_master WHERE sql IS NOT NULL")
+    return {(kind, name): sql for kind, name, sql in rows}
+
+
+def _columns(connection: sqlite3.Connection, table: str) -> set[tuple[object, ...]]:
+    rows = connection.execute(f"PRAGMA table_info({table})")
+    return {(name, sql_type, not_null, key) for _, name, sql_type, not_null, _, key in rows}
+
+
+def _registered(connection: sqlite3.Connection) -> Iterator[str]:
+    contents = dict(connection.execute("SELECT table_name, data_type FROM gpkg_contents"))
+    shapes = dict(connection.execute("SELECT table_name, column_name FROM gpkg_geometry_columns"))
+    wanted = {view_of(kind): shape_column(model) for kind, model in KINDS.items()} | {HISTORY: None}
+    for name, shape in wanted.items():
+        if contents.get(name) != ("features" if shape else "attributes") or shapes.get(name) != shape:
+            yield f"layer {name} is not registered as it was: other programs do not show it"
+
+
+def _entries(connection: sqlite3.Connection, head: str | None) -> Iterator[str]:
+    entries = []
+    for read in read_entries(connection):
+        entries.append(read.entry)
+        if read.wrong:
+            yield read.wrong
+        elif read.entry.act == "put" and not _named_as_said(read.entry):
+            yield f"entry {read.entry.seq} is of {read.entry.kind} {read.entry.ident}, but what it says is of another"
+    yield from (words for _, words in broken_links(entries))
+    for kind in KINDS:
+        rows = connection.execute(
+            f"SELECT seq FROM {log_of(kind)} WHERE seq NOT IN (SELECT seq FROM journal WHERE kind = ? AND act = 'put')",  # noqa: S608
+            (kind,))
+        yield from (f"row {seq} of {log_of(kind)} belongs to no entry of the journal" for (seq,) in rows)
+    if head is not None:
+        yield from _against(head, entries)
+
+
+def _named_as_said(entry: JournalEntry) -> bool:
+    key = KINDS[entry.kind].KEY
+    return not key or "/".join(str(entry.body.get(name)) for name in key) == entry.ident
+
+
+def _against(head: str, entries: list[JournalEntry]) -> Iterator[str]:
+    match = _HEAD.fullmatch(head.strip())
+    if not match:
+        raise RecordError(f"found the head {head!r}; allowed: count and hash as printed, such as 123·0123456789ab")
+    count, start = int(match[1]), match[2]
+    if count > len(entries):
+        yield f"the journal was cut: {count} entries were printed, {len(entries)} are left"
+    elif count and not entries[count - 1].hash.startswith(start):
+        yield f"entry {count} is not the one that was printed ({start}): the journal was written anew"
+
+
+def _state(connection: sqlite3.Connection) -> Iterator[str]:
+    try:
+        record_of(read_standing(connection), read_foreign(connection))
+    except (RecordError, ValueError, sqlite3.DatabaseError) as error:
+        yield f"the record cannot be read: {error}"

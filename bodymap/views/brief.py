@@ -1,0 +1,177 @@
+"""The painter's mask brief: everything that one sheet in the booth says of each kept and each mask area.
+
+All arithmetic is done here; a print only draws it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import shapely
+
+from bodymap.geometry.convert import to_shapely
+from bodymap.model import Area, Record, Zone
+from bodymap.settings import Figure, Settings
+from bodymap.units import mm2_to_m2
+from bodymap.views.brief_dimensions import Offset
+from bodymap.views.brief_drawing import LetteredPiece, area_picture, key_picture
+from bodymap.views.brief_facts import Fact, banners, cautions, facts, stays_words
+from bodymap.views.brief_pieces import PieceRow, TapeRow, area_offsets, behind_m, datum_for, piece_rows, tape_rows, tape_total
+from bodymap.views.brief_plan import MaskPlan, mask_plan
+from bodymap.views.edge_words import CHECKS_AFTER, EdgeWords, edge_words
+from bodymap.views.paper import Picture
+
+# Least overlap with a zone that counts as lying in it: a shared edge is none.
+_TOUCH_MM2 = 1.0
+_FIGURES = (
+    "tape_lap_pct",
+    "mask_film_lap_pct",
+    "tape_1_5_least_radius_mm",
+    "tape_3_least_radius_mm",
+    "tape_6_least_radius_mm",
+)
+
+
+@dataclass(frozen=True)
+class FilmNeed:
+    """Masking film for an area: its surface, and with the lap on top [m²].
+
+    `not_measured`: names of its zones without a stated surface ratio, counted as flat. `outside_m2`: what lies in no zone.
+    """
+
+    surface_m2: float
+    with_lap_m2: float
+    not_measured: tuple[str, ...]
+    outside_m2: float
+
+
+@dataclass(frozen=True)
+class AreaBrief:
+    """All that the brief of one area says."""
+
+    area_id: str
+    title: str
+    purpose: str
+    drawing: str
+    estimate: bool
+    origin: str | None
+    banners: tuple[str, ...]
+    stays: str
+    edge: EdgeWords
+    pieces: tuple[PieceRow, ...]
+    datum: str | None
+    offsets: tuple[Offset, ...]
+    tape: tuple[TapeRow, ...]
+    behind_m: float
+    film: FilmNeed
+    facts: tuple[Fact, ...]
+    plan: MaskPlan
+    cautions: tuple[str, ...]
+    checks: tuple[str, ...]
+    picture: Picture
+    key: Picture
+
+    @property
+    def boundary_mm(self) -> float:
+        """Length of the whole boundary."""
+        return sum(piece.length_mm for piece in self.pieces)
+
+
+@dataclass(frozen=True)
+class BriefView:
+    """The briefs of all areas of a record, and what they need together. `figures`: the working figures used."""
+
+    vehicle: str
+    vehicle_id: str
+    areas: tuple[AreaBrief, ...]
+    tape: tuple[TapeRow, ...]
+    film_with_lap_m2: float
+    figures: tuple[Figure, ...]
+
+    @property
+    def estimate(self) -> bool:
+        """Whether an area on a drawing that is not to scale is among them."""
+        return any(area.estimate for area in self.areas)
+
+
+def brief_view(record: Record, settings: Settings, only: Sequence[str] | None = None) -> BriefView:
+    """The mask brief of a record.
+
+    Args:
+        record: the record.
+        settings: the figures in force.
+        only: ids of the areas wanted, in the order of the record; None: all of them.
+
+    Raises:
+        KeyError: an id in `only` that is no area of the record.
+    """
+    for area_id in only or ():
+        if area_id not in record.area:
+            raise KeyError(area_id)
+    areas = tuple(area_brief(record, area, settings) for area in record.areas if only is None or area.area_id in only)
+    return BriefView(
+        vehicle=record.vehicle.name,
+        vehicle_id=record.vehicle.vehicle_id,
+        areas=areas,
+        tape=tape_total(row for area in areas for row in area.tape),
+        film_with_lap_m2=sum(area.film.with_lap_m2 for area in areas),
+        figures=tuple(settings.figures[key] for key in _FIGURES),
+    )
+
+
+def area_brief(record: Record, area: Area, settings: Settings) -> AreaBrief:
+    """The brief of one area."""
+    words, drawing = edge_words(area.edge), record.drawing.get(area.drawing_id)
+    zones = zones_under(record, area)
+    plan = mask_plan(record, area, tuple(zone.zone_id for zone in zones))
+    pieces = piece_rows(area, words, settings)
+    estimate = drawing is not None and drawing.schematic
+    datum = datum_for(record, area)
+    # On a drawing that is not to scale an offset would look like a measure and be none.
+    offsets = area_offsets(pieces, datum, settings) if datum and not estimate else ()
+    return AreaBrief(
+        area_id=area.area_id,
+        title=area.title,
+        purpose=area.purpose,
+        drawing=drawing.name if drawing else area.drawing_id,
+        estimate=estimate,
+        origin=area.origin,
+        banners=banners(record, area, plan),
+        stays=stays_words(area),
+        edge=words,
+        pieces=pieces,
+        datum=datum.name if datum else None,
+        offsets=offsets,
+        tape=tape_rows(pieces, settings),
+        behind_m=behind_m(pieces, settings),
+        film=film_need(area, zones, settings),
+        facts=facts(record, area, zones, words, plan),
+        plan=plan,
+        cautions=cautions(record, area, zones, plan),
+        checks=(words.check, *CHECKS_AFTER),
+        picture=area_picture(record, area, _lettered(pieces), offsets, datum),
+        key=key_picture(record, area),
+    )
+
+
+def _lettered(pieces: Sequence[PieceRow]) -> tuple[LetteredPiece, ...]:
+    return tuple(LetteredPiece(piece.letter, piece.coordinates) for piece in pieces)
+
+
+def zones_under(record: Record, area: Area) -> tuple[Zone, ...]:
+    """The zones that an area lies in, in the order of the record."""
+    shape = to_shapely(area.shape)
+    zones = record.zones_on.get(area.drawing_id, ())
+    return tuple(zone for zone in zones if shapely.intersection(shape, to_shapely(zone.shape)).area > _TOUCH_MM2)
+
+
+def film_need(area: Area, zones: Sequence[Zone], settings: Settings) -> FilmNeed:
+    """Masking film to cover an area: drawn surface × surface ratio of each zone, flat outside zones, and the lap."""
+    shape = to_shapely(area.shape)
+    drawn = [(zone, shapely.intersection(shape, to_shapely(zone.shape)).area) for zone in zones]
+    outside = max(shape.area - sum(mm2 for _, mm2 in drawn), 0.0)
+    surface = mm2_to_m2(outside + sum(mm2 * zone.ratio for zone, mm2 in drawn))
+    lap = 1 + settings.value("mask_film_lap_pct") / 100
+    flat = tuple(zone.title for zone in zones if zone.surface_ratio is None)
+    return FilmNeed(surface, surface * lap, flat, mm2_to_m2(outside))

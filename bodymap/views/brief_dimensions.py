@@ -1,0 +1,214 @@
+"""Dimension lines from a datum to a boundary: as many as the paper holds without lying on one another.
+
+A dimension that would run through the area itself is drawn beside it, on extension lines from the corner. What finds no
+room in the drawing stands in the table of offsets all the same.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field
+
+import shapely
+from shapely import LineString, box
+from shapely.geometry.base import BaseGeometry
+
+from bodymap.views.paper import Desk, Label, Paper, Point, Stroke, text_box
+
+_TEXT_MM = 3.1
+_BESIDE_MM = (9.0, 16.0, 23.0, 30.0)
+_APART_MM = 3.2
+_ARROW_MM = 2.2
+_MOST = 14
+_CLEAR_MM = 3.0
+_ALONG_TEXT_MM = 2.4
+
+
+@dataclass(frozen=True)
+class Offset:
+    """A boundary point and its distance from the datum [mm].
+
+    Attributes:
+        piece: letter of the boundary piece; `number`: 1 at its beginning.
+        along_mm: place of the foot along the datum, from the datum's beginning.
+        x, y: the point on the boundary, in drawing mm; foot_x, foot_y: the nearest point of the datum.
+        offset_mm: the distance; negative on the side of the datum on which less of the boundary lies.
+        corner: the point is an end of its piece, or the piece has none: it may be dimensioned beside the area.
+    """
+
+    piece: str
+    number: int
+    along_mm: float
+    x: float
+    y: float
+    offset_mm: float
+    foot_x: float
+    foot_y: float
+    corner: bool
+
+
+@dataclass
+class _Ink:
+    lines: list[tuple[Point, ...]] = field(default_factory=list)
+    extensions: list[tuple[Point, ...]] = field(default_factory=list)
+    arrows: list[tuple[Point, ...]] = field(default_factory=list)
+    drawn: list[LineString] = field(default_factory=list)
+    values: set[tuple[str, int, int]] = field(default_factory=set)
+
+
+@dataclass(frozen=True)
+class _Way:
+    """One way to draw a dimension: its line from `foot` to `end`, and the extension lines it needs."""
+
+    foot: Point
+    end: Point
+    extensions: tuple[tuple[Point, Point], ...] = ()
+
+
+def half_mm(value_mm: float) -> str:
+    """A length for a rule: to the nearest 0.5 mm.
+
+    >>> half_mm(123.3), half_mm(60.0), half_mm(-0.1)
+    ('123.5', '60', '0')
+    """
+    rounded = round(value_mm * 2) / 2
+    return f"{rounded:.1f}".removesuffix(".0") if rounded else "0"
+
+
+def dimensions(
+    paper: Paper, desk: Desk, offsets: Iterable[Offset], area: BaseGeometry, datum: BaseGeometry
+) -> tuple[Stroke, ...]:
+    """Strokes of the dimension lines that found room; their labels are put on the desk.
+
+    Args:
+        paper: where the drawing lies.
+        desk: what is there already.
+        offsets: boundary points with their offsets; the first ones come first.
+        area: the area, in drawing mm.
+        datum: the datum, in drawing mm.
+    """
+    ink = _Ink()
+    surface, line = paper.laid(area).buffer(-0.4), paper.laid(datum)
+    for offset in sorted(offsets, key=lambda one: (not one.corner, one.piece, one.number)):
+        if len(ink.drawn) >= _MOST:
+            break
+        if abs(offset.offset_mm) >= 0.25 and not _told(offset, ink):
+            for way in _ways(paper, offset, surface, line):
+                if _placed(desk, ink, way, offset):
+                    break
+    return (
+        Stroke("extension", tuple(ink.extensions)),
+        Stroke("dimension", tuple(ink.lines)),
+        Stroke("arrow", tuple(ink.arrows), closed=True),
+    )
+
+
+def _told(offset: Offset, ink: _Ink) -> bool:
+    """Whether the same point is drawn already: a corner belongs to two pieces."""
+    return _key(offset) in ink.values
+
+
+def _key(offset: Offset) -> tuple[str, int, int]:
+    return half_mm(offset.offset_mm), round(offset.x), round(offset.y)
+
+
+def _ways(paper: Paper, offset: Offset, surface: BaseGeometry, datum: BaseGeometry) -> Iterator[_Way]:
+    foot, end = paper.spot(offset.foot_x, offset.foot_y), paper.spot(offset.x, offset.y)
+    length = math.dist(foot, end)
+    if length < 0.5:
+        return
+    if not surface.intersects(LineString([foot, end])):
+        yield _Way(foot, end)
+    if not offset.corner:
+        return
+    ux, uy = (end[0] - foot[0]) / length, (end[1] - foot[1]) / length
+    for beside in _BESIDE_MM:
+        for side in (beside, -beside):
+            dx, dy = -uy * side, ux * side
+            moved_foot, moved_end = (foot[0] + dx, foot[1] + dy), (end[0] + dx, end[1] + dy)
+            if surface.distance(LineString([moved_foot, moved_end])) < _CLEAR_MM or surface.intersects(
+                LineString([end, moved_end])
+            ):
+                continue
+            extensions = [(end, _longer(end, moved_end))]
+            if datum.distance(shapely.Point(moved_foot)) > 0.4:
+                extensions.append((foot, _longer(foot, moved_foot)))
+            yield _Way(moved_foot, moved_end, tuple(extensions))
+
+
+def _longer(start: Point, end: Point, by_mm: float = 1.5) -> Point:
+    length = math.dist(start, end)
+    return end[0] + (end[0] - start[0]) / length * by_mm, end[1] + (end[1] - start[1]) / length * by_mm
+
+
+def _placed(desk: Desk, ink: _Ink, way: _Way, offset: Offset) -> bool:
+    """Draws a dimension if its line and its label have room."""
+    seen = LineString([way.foot, way.end]).intersection(box(1, 1, desk.width_mm - 1, desk.height_mm - 1))
+    if seen.geom_type != "LineString" or seen.length < 2 * _ARROW_MM or not _clear(desk, ink, seen):
+        return False
+    extensions = [LineString(line) for line in way.extensions]
+    if any(not _clear_of_labels(desk, line) for line in extensions):
+        return False
+    label = next((one for one in _labels(seen, offset) if desk.free(text_box(one))), None)
+    if label is None:
+        return False
+    desk.put(label, seen.buffer(0.5), *(line.buffer(0.3) for line in extensions))
+    ink.drawn.append(seen)
+    ink.values.add(_key(offset))
+    ink.lines.append(tuple(seen.coords))
+    ink.extensions += way.extensions
+    ink.arrows.append(_arrow(way.end, way.foot))
+    # A line cut by the edge of the picture has no arrow there: the datum lies further on.
+    if _on_picture(desk, way.foot):
+        ink.arrows.append(_arrow(way.foot, way.end))
+        if not way.extensions:
+            desk.put_first_free([_along(way, label, offset)])
+    return True
+
+
+def _along(way: _Way, label: Label, offset: Offset) -> Label:
+    """Where along the datum the foot lies, on the far side of it."""
+    text, length = half_mm(offset.along_mm), math.dist(way.foot, way.end)
+    away = len(text) * _ALONG_TEXT_MM * 0.3 + 2.0
+    x, y = (way.foot[i] - (way.end[i] - way.foot[i]) / length * away for i in (0, 1))
+    return Label(text, x, y, _ALONG_TEXT_MM, "along", label.turn_deg)
+
+
+def _on_picture(desk: Desk, spot: Point) -> bool:
+    return 1 <= spot[0] <= desk.width_mm - 1 and 1 <= spot[1] <= desk.height_mm - 1
+
+
+def _clear(desk: Desk, ink: _Ink, line: LineString) -> bool:
+    near = line.buffer(_APART_MM, cap_style="flat")
+    beside = any(near.intersection(other).length > 2 for other in ink.drawn)
+    return not beside and _clear_of_labels(desk, line)
+
+
+def _clear_of_labels(desk: Desk, line: LineString) -> bool:
+    return not any(text_box(label, 0.2).intersects(line) for label in desk.labels)
+
+
+def _labels(line: LineString, offset: Offset) -> Iterator[Label]:
+    text = half_mm(offset.offset_mm)
+    (x0, y0), (x1, y1) = line.coords[0], line.coords[-1]
+    turn = math.degrees(math.atan2(y1 - y0, x1 - x0))
+    turn = turn - 180 if turn > 89 else turn + 180 if turn <= -91 else turn
+    room = len(text) * _TEXT_MM * 0.6 + 2 * _ARROW_MM + 0.5
+    if line.length > room:
+        for share in (0.5, 0.38, 0.62, 0.28, 0.72):
+            if min(share, 1 - share) * line.length > room / 2:
+                yield Label(text, x0 + share * (x1 - x0), y0 + share * (y1 - y0), _TEXT_MM, "dimension", turn)
+    beside = 2.4
+    nx, ny = -(y1 - y0) / line.length * beside, (x1 - x0) / line.length * beside
+    for side in (1, -1):
+        yield Label(text, (x0 + x1) / 2 + side * nx, (y0 + y1) / 2 + side * ny, _TEXT_MM, "dimension", turn)
+
+
+def _arrow(tip: Point, back: Point) -> tuple[Point, ...]:
+    length = math.dist(tip, back)
+    ux, uy = (back[0] - tip[0]) / length, (back[1] - tip[1]) / length
+    base, half = _ARROW_MM, _ARROW_MM / 6
+    left = (tip[0] + ux * base - uy * half, tip[1] + uy * base + ux * half)
+    right = (tip[0] + ux * base + uy * half, tip[1] + uy * base - ux * half)
+    return (tip, left, right, tip)

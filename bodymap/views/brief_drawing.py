@@ -1,0 +1,213 @@
+"""The two pictures of a mask brief: the area in its surroundings, and where on the vehicle it is."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from bodymap.geometry.convert import to_shapely
+from bodymap.model import Area, Datum, Record
+from bodymap.views.brief_dimensions import Offset, dimensions
+from bodymap.views.hatch import hatch_lines
+from bodymap.views.paper import Desk, Label, Paper, Picture, Point, Stroke, fitting_scale, lines_of, scale_bar, text_box
+
+AREA_PICTURE_MM = (190.0, 132.0)
+KEY_PICTURE_MM = (60.0, 44.0)
+_ROOM_MM = 15.0
+_HATCH_MM = 3.0
+_HATCH_DEG = 45.0
+_LETTER_MM = 4.2
+_SMALL_MM = 8.0
+_LEAST_AREA_MM = 18.0
+# Pale first, so that what matters is drawn over it.
+_BACKGROUND = ("glass", "wheel", "lamp")
+_OUTLINE = ("body", "trim", "shut_line", "body_line")
+
+
+@dataclass(frozen=True)
+class LetteredPiece:
+    """A boundary piece as it is drawn: its letter and its line in drawing mm."""
+
+    letter: str
+    coordinates: tuple[Point, ...]
+
+
+def area_picture(
+    record: Record,
+    area: Area,
+    pieces: Sequence[LetteredPiece],
+    offsets: Sequence[Offset],
+    datum: Datum | None,
+) -> Picture:
+    """The area among its zones: hatched where the surface stays, lettered, dimensioned from its datum.
+
+    Args:
+        record: the whole record.
+        area: the area drawn.
+        pieces: its boundary.
+        offsets: what may be dimensioned; none on a drawing that is not to scale.
+        datum: the datum of the offsets.
+    """
+    shape = to_shapely(area.shape)
+    paper = _paper_for(shape, offsets, to_shapely(datum.shape) if datum else None)
+    desk = Desk(paper.width_mm, paper.height_mm)
+    others = _others(record, area, paper)
+    strokes = [*_surroundings(record, area.drawing_id, paper), others]
+    desk.keep_free(*(shapely.LineString(line).buffer(0.3) for line in others.lines))
+    desk.keep_free(paper.cut(shape.boundary).buffer(0.6))
+    strokes += _margin(area, shape, paper)
+    stays = paper.cut(shape)
+    strokes.append(Stroke("stays", lines_of(stays), closed=True))
+    strokes.append(Stroke("hatch", tuple(hatch_lines(stays, _HATCH_MM, _HATCH_DEG))))
+    strokes.append(Stroke("edge", lines_of(paper.cut(shape.boundary))))
+    if datum is not None:
+        strokes += _datum(datum, to_shapely(datum.shape), paper, desk)
+    strokes += [_letter(piece, shape, paper, desk) for piece in pieces]
+    strokes.append(Stroke("corner", tuple(_dots(paper, [piece.coordinates[0] for piece in pieces], 0.7)), closed=True))
+    if datum is not None:
+        strokes += dimensions(paper, desk, offsets, shape, to_shapely(datum.shape))
+    _zone_names(record, area, shape, paper, desk)
+    bar = scale_bar(paper.scale, 50)
+    return Picture(paper.width_mm, paper.height_mm, paper.scale, _kept(strokes), tuple(desk.labels), bar)
+
+
+def key_picture(record: Record, area: Area) -> Picture:
+    """The whole drawing, small, with the area marked and ringed where it is too small to be seen."""
+    width, height = KEY_PICTURE_MM
+    shapes = [to_shapely(zone.shape) for zone in record.zones_on.get(area.drawing_id, ())]
+    shapes += [to_shapely(one.shape) for one in record.outline if one.drawing_id == area.drawing_id]
+    shape = to_shapely(area.shape)
+    left, low, right, high = shapely.total_bounds([*shapes, shape])
+    scale = max((right - left) / (width - 4), (high - low) / (height - 4), 1e-6)
+    paper = Paper(width, height, scale, (left + right) / 2, (low + high) / 2)
+    strokes = [*_surroundings(record, area.drawing_id, paper)]
+    strokes.append(Stroke("here", lines_of(paper.laid(shape)), closed=True))
+    x, y = paper.spot(*shapely.centroid(shape).coords[0])
+    x0, y0, x1, y1 = paper.laid(shape).bounds
+    reach = math.hypot(x1 - x0, y1 - y0) / 2
+    if reach < _SMALL_MM:
+        strokes.append(Stroke("ring", lines_of(shapely.Point(x, y).buffer(max(reach + 1.5, 4.0)).boundary)))
+    return Picture(width, height, scale, _kept(strokes), (), scale_bar(scale, 25))
+
+
+def _kept(strokes: Iterable[Stroke]) -> tuple[Stroke, ...]:
+    return tuple(stroke for stroke in strokes if stroke.lines)
+
+
+def _paper_for(shape: BaseGeometry, offsets: Sequence[Offset], datum: BaseGeometry | None) -> Paper:
+    """The window: the area and, as long as that does not make the area too small, the datum where it is measured from."""
+    width, height = AREA_PICTURE_MM
+    scale = _scale_for(shape.bounds)
+    bounds = shape.bounds
+    if datum is not None and offsets:
+        feet = shapely.MultiPoint([(one.foot_x, one.foot_y) for one in offsets])
+        wider = tuple(float(n) for n in shapely.total_bounds([shape, feet]))
+        if max(bounds[2] - bounds[0], bounds[3] - bounds[1]) >= _LEAST_AREA_MM * _scale_for(wider):
+            bounds, scale = wider, _scale_for(wider)
+    return Paper(width, height, scale, (bounds[0] + bounds[2]) / 2, (bounds[1] + bounds[3]) / 2)
+
+
+def _scale_for(bounds: tuple[float, ...]) -> float:
+    width, height = AREA_PICTURE_MM
+    return fitting_scale(bounds[2] - bounds[0], bounds[3] - bounds[1], width - 2 * _ROOM_MM, height - 2 * _ROOM_MM)
+
+
+def _surroundings(record: Record, drawing_id: str, paper: Paper) -> Iterator[Stroke]:
+    outline = [one for one in record.outline if one.drawing_id == drawing_id]
+    for kind in _BACKGROUND:
+        shapes = [to_shapely(one.shape) for one in outline if one.kind == kind]
+        surfaces = [paper.cut(shape) for shape in shapes if shape.area > 0]
+        yield Stroke(kind, tuple(line for shape in surfaces for line in lines_of(shape)), closed=True)
+        yield _lined(kind, [shape for shape in shapes if shape.area == 0], paper)
+    yield _lined("zone", [to_shapely(zone.shape) for zone in record.zones_on.get(drawing_id, ())], paper)
+    for kind in _OUTLINE:
+        yield _lined(kind, [to_shapely(one.shape) for one in outline if one.kind == kind], paper)
+
+
+def _lined(style: str, shapes: Sequence[BaseGeometry], paper: Paper) -> Stroke:
+    """Boundaries and lines, cut at the edge of the picture (which itself is no line)."""
+    lines = [shape.boundary if shape.area > 0 else shape for shape in shapes]
+    return Stroke(style, tuple(line for one in lines for line in lines_of(paper.cut(one))))
+
+
+def _others(record: Record, area: Area, paper: Paper) -> Stroke:
+    others = [one for one in record.areas if one.drawing_id == area.drawing_id and one.area_id != area.area_id]
+    return _lined("other", [to_shapely(one.shape) for one in others], paper)
+
+
+def _margin(area: Area, shape: BaseGeometry, paper: Paper) -> Iterator[Stroke]:
+    if area.margin:
+        yield Stroke("margin", lines_of(paper.cut(shape.buffer(area.margin).boundary)))
+
+
+def _dots(paper: Paper, points: Iterable[Point], radius_mm: float) -> Iterator[tuple[Point, ...]]:
+    for x, y in points:
+        yield tuple(shapely.Point(paper.spot(x, y)).buffer(radius_mm, quad_segs=4).exterior.coords)
+
+
+def _letter(piece: LetteredPiece, shape: BaseGeometry, paper: Paper, desk: Desk) -> Stroke:
+    """The letter of a piece beside its middle, outside the area where there is room, and a hair line to it."""
+    line = paper.laid(shapely.LineString(piece.coordinates))
+    surface = paper.laid(shape)
+    places = list(_beside(line, surface))
+    radius = 0.75 * _LETTER_MM
+    free = (one for one in places if desk.free(shapely.Point(one[1]).buffer(radius)))
+    on_line, (x, y) = next(free, places[0])
+    label = Label(piece.letter, x, y, _LETTER_MM, "letter")
+    desk.put(label, shapely.Point(x, y).buffer(radius))
+    return Stroke("leader", ((on_line, (x, y)),))
+
+
+def _beside(line: BaseGeometry, surface: BaseGeometry) -> Iterator[tuple[Point, Point]]:
+    """Points on a line, each with a place beside it: outside the surface first, near first."""
+    for side in ("out", "in"):
+        for away in (5.5, 9.0, 13.0):
+            for share in (0.5, 0.42, 0.58, 0.3, 0.7, 0.2, 0.8):
+                on_line = line.interpolate(share, normalized=True)
+                ahead = line.interpolate(min(share + 0.01, 1), normalized=True)
+                length = on_line.distance(ahead) or 1.0
+                nx, ny = -(ahead.y - on_line.y) / length, (ahead.x - on_line.x) / length
+                inward = surface.contains(shapely.Point(on_line.x + 0.3 * nx, on_line.y + 0.3 * ny))
+                way = -away if inward == (side == "out") else away
+                yield (on_line.x, on_line.y), (on_line.x + way * nx, on_line.y + way * ny)
+
+
+def _datum(datum: Datum, line: BaseGeometry, paper: Paper, desk: Desk) -> Iterator[Stroke]:
+    """The datum, its name, and the zero of the stations where it begins."""
+    seen = paper.cut(line)
+    yield Stroke("datum", lines_of(seen))
+    start = shapely.get_point(line, 0) if line.geom_type == "LineString" else line
+    yield Stroke("zero", tuple(_dots(paper, [(start.x, start.y)], 1.2)), closed=True)
+    zero = paper.spot(start.x, start.y)
+    desk.put_first_free(Label("0", zero[0] + dx, zero[1] + dy, 3.0, "datum") for dx in (-3, 3) for dy in (3, -3))
+    if seen.is_empty:
+        return
+    text = datum.name if len(datum.name) <= 40 else datum.name[:39] + "…"
+    places = [(4, 0.5), (-4, 0.5), (4, 0.2), (-4, 0.2), (4, 0.8), (-4, 0.8), (4, 0.35), (-4, 0.65)]
+    spots = [(seen.interpolate(share, normalized=True) if seen.length else seen, dy) for dy, share in places]
+    desk.put_first_free(Label(text, spot.x, spot.y + dy, 3.0, "datum") for spot, dy in spots)
+    desk.keep_free(seen.buffer(0.6))
+
+
+def _zone_names(record: Record, area: Area, shape: BaseGeometry, paper: Paper, desk: Desk) -> None:
+    """The names of the zones in view, in their own free space; a name that has no room is left to the list of zones."""
+    blocked = paper.laid(shape)
+    for zone in record.zones_on.get(area.drawing_id, ()):
+        seen = paper.cut(to_shapely(zone.shape)).difference(blocked)
+        if seen.area < 100:
+            continue
+        text = zone.title if len(zone.title) <= 36 else zone.title[:35] + "…"
+        labels = [Label(text, spot.x, spot.y, 2.8, "zone") for spot in _spots_in(seen)]
+        desk.put_first_free(one for one in labels if seen.contains(text_box(one)))
+
+
+def _spots_in(surface: BaseGeometry) -> Iterator[shapely.Point]:
+    yield shapely.point_on_surface(surface)
+    left, low, right, high = surface.bounds
+    for row in (0.5, 0.25, 0.75, 0.1, 0.9):
+        for column in (0.5, 0.25, 0.75):
+            yield shapely.Point(left + column * (right - left), low + row * (high - low))

@@ -1,0 +1,111 @@
+"""What a mask brief says in words: where, why, whose decision, what is not stated. A blank is said to be one."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from bodymap.model import Area, Record, Zone
+from bodymap.views.brief_plan import MaskPlan, parts_at
+from bodymap.views.cautions import cautions_for
+from bodymap.views.edge_words import EdgeWords
+
+NOT_STATED = "not stated"
+Fact = tuple[str, str]
+
+
+def banners(record: Record, area: Area, plan: MaskPlan) -> tuple[str, ...]:
+    """What must be read before anything else, in capitals where it begins."""
+    said = []
+    if area.origin == "recreated":
+        said.append("RE-CREATED EDGE: made again by us, not original. Never show or record it as old.")
+    drawing = record.drawing.get(area.drawing_id)
+    if drawing is not None and drawing.schematic:
+        said.append("SCHEMATIC DRAWING: lengths are estimates; trust no dimension. Measure on the vehicle.")
+    if area.edge is None:
+        said.append("EDGE KIND NOT STATED: do not tape before somebody has decided it.")
+    harming = [row for row in plan.coats if row.harms]
+    if harming:
+        steps = _joined(str(row.step) for row in harming)
+        said.append(f"NOT MASKED IN STEP {steps}: the coat would go on the kept surface. Stop and ask.")
+    return tuple(said)
+
+
+def stays_words(area: Area) -> str:
+    """Which side stays, for the line under the headline."""
+    if area.purpose == "keep":
+        return "Hatched: STAYS as it is. Never stripped, sanded or painted."
+    return "Hatched: COVERED while the coats listed overleaf go on. Outside the line: painted."
+
+
+def margin_words(area: Area) -> str:
+    """How near rough work may come to a kept area."""
+    if area.purpose == "mask":
+        return "none: the mask ends at its edge"
+    if area.margin is None:
+        return f"{NOT_STATED}: ask before blasting or stripping near it"
+    if area.margin == 0:
+        return "0 mm: stated as none"
+    how = "by hand only, blade or fine abrasive. No blasting, no stripper, no power tool."
+    return f"{area.margin:g} mm round it (dashed): {how}"
+
+
+def facts(record: Record, area: Area, zones: Sequence[Zone], words: EdgeWords, plan: MaskPlan) -> tuple[Fact, ...]:
+    """Label and value of everything else the painter asks for."""
+    why = "Why it is kept" if area.purpose == "keep" else "Why it is masked"
+    parts = [record.part[part] for part in parts_at(record, tuple(zone.zone_id for zone in zones)) if part in record.part]
+    said = [
+        (why, area.reason or NOT_STATED),
+        ("Origin of the edge", _origin(area)),
+        ("Hand-work margin", margin_words(area)),
+        ("Zones", _joined(zone.title for zone in zones) or "lies in no zone"),
+        ("Parts on and over it", _joined(f"{part.name} ({part.substrate})" for part in parts) or "lies on no part"),
+        ("Decided by", _decided(record, area)),
+        ("Must look like this", _evidence(record, area)),
+    ]
+    if plan.stripped_in:
+        said.append(("Stripped round it", f"in step {', '.join(map(str, plan.stripped_in))}: protect it first"))
+    said += [(f"{what[0].upper()}{what[1:]}", f"{NOT_STATED} · on the vehicle: __________") for what in words.to_be_stated]
+    said.append(("Tape, cleaner, longest time on, greatest temperature", f"{NOT_STATED} · data sheet: __________"))
+    said.append(("Gun side", f"{NOT_STATED} · __________"))
+    return tuple(said)
+
+
+def _joined(names: Iterable[str], most: int = 6) -> str:
+    listed = list(dict.fromkeys(names))
+    more = f" and {len(listed) - most} more" if len(listed) > most else ""
+    return ", ".join(listed[:most]) + more
+
+
+def _origin(area: Area) -> str:
+    if area.origin is None:
+        return NOT_STATED
+    return "original" if area.origin == "original" else "RE-CREATED, not original"
+
+
+def _decided(record: Record, area: Area) -> str:
+    wanted = ("keep", "brief accepted")
+    said = [one for one in record.signoffs if one.subject == area.area_id and one.what in wanted]
+    return _joined(f"{one.what}: {one.by}, {one.on}" for one in said) or "nobody has signed for it yet"
+
+
+def _evidence(record: Record, area: Area) -> str:
+    return _joined(f"{one.title} ({one.source_id})" for one in record.sources if area.area_id in one.about) or (
+        f"{NOT_STATED}: no photo or sample names this area"
+    )
+
+
+def cautions(record: Record, area: Area, zones: Sequence[Zone], plan: MaskPlan) -> tuple[str, ...]:
+    """The cautions that this job calls for."""
+    stacks = [stack.stack_id for zone in zones for stack in record.stacks_of.get(zone.zone_id, ())]
+    coats = [record.coat.get(layer.coat_id) for stack in stacks for layer in record.layers_of.get(stack, ())]
+    kinds = {coat.kind for coat in coats if coat is not None}
+    work = set()
+    if area.purpose == "keep" or plan.stripped_in:
+        work |= {"old finish", "stripper"}
+    if area.purpose == "mask" or plan.coats:
+        work |= {"two-pack", "spraying"}
+    if area.edge == "left_in_seal" or "underbody" in kinds:
+        work.add("old sealer")
+    if area.margin or "filler" in kinds:
+        work.add("dust")
+    return cautions_for(work)

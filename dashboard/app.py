@@ -1,0 +1,46 @@
+"""The dashboard: opens the record, lists the screens, shows the one that was chosen.
+
+A screen is a file in `screens/` and a line in `SCREENS`.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import streamlit as st
+
+from bodymap import __version__
+from bodymap.errors import BodymapError
+from dashboard import loaders, state, theme
+
+SCREENS = {"panel_sheet.py": "Panel sheet", "mask_brief.py": "Mask brief"}
+_ABOUT = f"bodymap {__version__}: the map of a historic vehicle's skin."
+
+
+def main() -> None:
+    """Run the page that was chosen."""
+    st.set_page_config(page_title="bodymap", layout="wide", menu_items={"About": _ABOUT})
+    st.html(theme.css())
+    screens = Path(__file__).with_name("screens")
+    page = st.navigation(
+        [st.Page(screens / file, title=title, default=number == 0) for number, (file, title) in enumerate(SCREENS.items())],
+        position="top",
+    )
+    try:
+        loaders.opened()
+    except (BodymapError, OSError) as error:
+        st.error("The record could not be read. Nothing was changed.")
+        st.text(str(error))
+        return
+    _tell(state.current())
+    page.run()
+
+
+def _tell(workspace: state.Workspace) -> None:
+    for icon, text in workspace.told:
+        st.toast(text, icon=icon, duration="long")
+    workspace.told.clear()
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,192 @@
+"""Marking a kept or masked area: drawn on the map, along an edge, or by offsets from a datum; with reason and name."""
+
+from __future__ import annotations
+
+from typing import get_args
+
+import streamlit as st
+
+from bodymap.errors import BodymapError, ConflictError
+from bodymap.model import Area
+from bodymap.model.area import Edge
+from bodymap.views.draft import Draft
+from dashboard import actions, loaders
+from dashboard.loaders import Opened
+from dashboard.state import AreaForm, Workspace, held
+from dashboard.words import EDGES, ORIGINS, PURPOSES, WAYS, count, plain, square_metres
+
+
+def show(now: Opened, workspace: Workspace) -> Draft | None:
+    """The form, and the draft it describes (to be drawn on the map before anything is saved)."""
+    form = workspace.form
+    title = f"Amend {plain(form.area_id)}" if form.area_id else "Mark a kept area"
+    with st.expander(title, expanded=bool(workspace.drawn or form.area_id), key=f"mark_{workspace.turn}"):
+        if now.read_only:
+            st.caption(now.read_only)
+            return None
+        draft = _shape(now, workspace)
+        _said(form, now)
+        workspace.by = st.text_input("By (your name) *", key=held("by", workspace.by), max_chars=80).strip()
+        with st.container(horizontal=True):
+            save = st.button("Save to the record", type="primary", key="save_area")
+            if st.button("Put away", key="put_away_form", help="Forgets what is typed and drawn here. Nothing is saved."):
+                workspace.begin_form()
+                st.rerun()
+        if save:
+            _save(now, workspace, draft)
+    return draft
+
+
+def _shape(now: Opened, workspace: Workspace) -> Draft | None:
+    """Where the area is: one of three ways, or as it was where it is only amended."""
+    form = workspace.form
+    ways = {"as_it_is": "As it is", **WAYS} if form.area_id else WAYS
+    if form.way not in ways:
+        form.way = next(iter(ways))
+    form.way = st.selectbox("How it is bounded", list(ways), format_func=ways.get, key=held("form_way", form.way))
+    ask = {"band": _band, "offsets": _offsets, "drawn": _drawn, "as_it_is": lambda now, workspace: None}[form.way]
+    try:
+        ask(now, workspace)
+        ring = workspace.drawn.ring if workspace.drawn else None
+        draft = loaders.draft(now, form, ring, workspace.sheet)
+    except BodymapError as error:
+        st.warning(plain(str(error)))
+        return None
+    if draft:
+        _preview(draft)
+    return draft
+
+
+def _drawn(_now: Opened, workspace: Workspace) -> None:
+    form = workspace.form
+    form.only_inside = st.checkbox("Only inside zones", key=held("form_only_inside", form.only_inside))
+    if not workspace.drawn:
+        st.caption("Set the touch to Lasso or Box and draw it on the map.")
+
+
+def _band(now: Opened, workspace: Workspace) -> None:
+    form = workspace.form
+    zones = {zone.zone_id: zone.title for zone in now.record.zones}
+    if form.zone_id not in zones:
+        form.zone_id = next((zone for zone in workspace.chosen if zone in zones), None)
+    form.zone_id = st.selectbox(
+        "Zone", list(zones), index=None, format_func=zones.get, key=held("form_zone_id", form.zone_id)
+    )
+    if not form.zone_id:
+        st.caption("Choose the zone whose edge the band follows.")
+        return
+    pieces = loaders.edge_pieces(now, form.zone_id)
+    labels = dict(enumerate(pieces))
+    form.piece = st.selectbox(
+        "Edge piece", list(labels), format_func=labels.get, key=held(f"form_piece_{form.zone_id}", min(form.piece, len(pieces) - 1))
+    )
+    form.width_mm = st.number_input(
+        "Width in mm", min_value=1.0, step=5.0, format="%.1f", key=held("form_width_mm", form.width_mm)
+    )
+
+
+def _offsets(now: Opened, workspace: Workspace) -> None:
+    form = workspace.form
+    datums = {datum.datum_id: datum.name for datum in now.record.datums if datum.shape.type == "LineString"}
+    if not datums:
+        st.caption("The record has no datum line to measure from.")
+        return
+    form.datum_id = st.selectbox(
+        "Datum", list(datums), format_func=datums.get, key=held("form_datum_id", form.datum_id or next(iter(datums)))
+    )
+    st.caption("Along the datum (station), and from it to the near and the far edge; all in mm, left of its direction is +.")
+    columns = {
+        name: st.column_config.NumberColumn(f"{title} mm", format="%.1f")
+        for name, title in (("station", "Station"), ("near", "Near"), ("far", "Far"))
+    }
+    rows = [dict(zip(columns, row, strict=True)) for row in form.stations]
+    key = f"stations_{workspace.turn}"
+    # The editor keeps its own changes over the rows it began with; what it began with must not move under it.
+    began = st.session_state.setdefault(f"{key}_began", rows)
+    edited = st.data_editor(began, key=key, num_rows="dynamic", column_config=columns, hide_index=True)
+    form.stations = tuple((row.get("station"), row.get("near"), row.get("far")) for row in edited)
+    form.only_inside = st.checkbox("Only inside zones", key=held("form_only_inside", form.only_inside))
+
+
+def _preview(draft: Draft) -> None:
+    st.markdown(
+        f"**{square_metres(draft.drawn_mm2)} drawn · {square_metres(draft.surface_mm2)} true**, "
+        f"in {count(len(draft.zones), 'zone')}, not saved yet"
+    )
+    st.table(
+        [
+            {"Zone": plain(zone.title), "Drawn": square_metres(zone.drawn_mm2), "True": square_metres(zone.surface_mm2)}
+            for zone in draft.zones
+        ],
+        border="horizontal",
+    )
+    for note in draft.notes:
+        st.caption(plain(note))
+
+
+def _said(form: AreaForm, now: Opened) -> None:
+    """What the area is, and why."""
+    form.purpose = st.selectbox(
+        "Purpose", list(PURPOSES), format_func=PURPOSES.get, key=held("form_purpose", form.purpose), disabled=bool(form.area_id)
+    )
+    form.name = st.text_input("Name *", key=held("form_name", form.name), max_chars=120)
+    form.reason = st.text_area("Reason *", key=held("form_reason", form.reason), height=90, max_chars=2000)
+    form.edge = st.selectbox(
+        "Kind of edge *", list(get_args(Edge)), index=None, format_func=EDGES.get, key=held("form_edge", form.edge)
+    )
+    form.margin_mm = st.number_input(
+        "Margin worked by hand only, in mm (blank: not stated)",
+        min_value=0.0,
+        step=5.0,
+        format="%.0f",
+        value=None,
+        key=held("form_margin_mm", form.margin_mm),
+    )
+    form.origin = st.selectbox(
+        "The boundary is", list(ORIGINS), format_func=ORIGINS.get, key=held("form_origin", form.origin), index=None
+    )
+    st.caption(f"It will be area {plain(form.area_id or actions.new_area_id(now, form.purpose))}.")
+
+
+def _missing(form: AreaForm, by: str, shape: object) -> list[str]:
+    told = {
+        "where it is (draw it, or choose an edge or a datum)": shape,
+        "a name": form.name.strip(),
+        "the reason": form.reason.strip(),
+        "the kind of edge": form.edge,
+        "whether the boundary is original or made again": form.origin,
+        "who marks it": by,
+    }
+    return [what for what, value in told.items() if not value]
+
+
+def _save(now: Opened, workspace: Workspace, draft: Draft | None) -> None:
+    form = workspace.form
+    known = now.record.area.get(form.area_id)
+    place = draft or known
+    missing = _missing(form, workspace.by, place)
+    if missing:
+        st.warning(f"Not saved. Still needed: {', '.join(missing)}.")
+        return
+    area = Area(
+        more=known.more if known else {},
+        area_id=form.area_id or actions.new_area_id(now, form.purpose),
+        drawing_id=place.drawing_id,
+        purpose=form.purpose,
+        name=form.name.strip(),
+        reason=form.reason.strip(),
+        edge=form.edge,
+        margin=form.margin_mm,
+        origin=form.origin,
+        shape=place.shape,
+    )
+    try:
+        entry = actions.save_area(now, area, by=workspace.by, why=area.reason, seen=workspace.seen)
+    except ConflictError as error:
+        st.error(f"Not saved: somebody else changed it meanwhile. {plain(str(error))}")
+    except (BodymapError, OSError) as error:
+        st.error(f"Not saved. {plain(str(error))}")
+    else:
+        workspace.begin_form()
+        workspace.tell(":material/check:", f"{plain(area.title)} saved: entry {entry.seq} of the record.")
+        st.rerun()

@@ -1,0 +1,112 @@
+"""The kept and masked areas of the record: amend, withdraw, undo. Nothing is ever erased: each is a new entry."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from bodymap.errors import BodymapError, ConflictError
+from bodymap.model import Area
+from dashboard import actions, loaders
+from dashboard.loaders import Opened
+from dashboard.state import AreaForm, Workspace, held
+from dashboard.words import EDGES, NOT_STATED, plain, square_metres
+
+
+
+def show(now: Opened, workspace: Workspace) -> None:
+    """The list, with what can be done to one of them."""
+    areas = now.record.areas
+    with st.expander(f"Kept and masked areas ({len(areas)})", key="area_list"):
+        if not areas:
+            st.caption("No area is marked yet.")
+        else:
+            _table(now)
+        if now.read_only:
+            return
+        if areas:
+            _change_one(now, workspace)
+        _undo(now, workspace)
+
+
+def _table(now: Opened) -> None:
+    sizes = loaders.drawn_sizes(now)
+    st.table(
+        [
+            {
+                "Area": plain(f"{area.area_id} · {area.title}" if area.name else area.area_id),
+                "Purpose": area.purpose,
+                "Edge": EDGES.get(area.edge or "", NOT_STATED),
+                "Drawn": square_metres(sizes[area.area_id]),
+            }
+            for area in now.record.areas
+        ],
+        border="horizontal",
+    )
+
+
+def _change_one(now: Opened, workspace: Workspace) -> None:
+    names = {area.area_id: f"{area.area_id} · {area.title}" for area in now.record.areas}
+    if st.session_state.get("held_area_picked") not in names:
+        st.session_state.pop("held_area_picked", None)
+    picked = st.selectbox("Area to change", list(names), format_func=names.get, index=None, key=held("area_picked", None))
+    if not picked:
+        return
+    area = now.record.area[picked]
+    st.text(area.reason or "No reason is stated.")
+    why = st.text_input("Why it is withdrawn", key=held("withdraw_why", ""), max_chars=500).strip()
+    with st.container(horizontal=True):
+        if st.button("Amend", key="amend_area"):
+            workspace.begin_form(_form_of(area))
+            st.rerun()
+        withdraw = st.button("Withdraw", key="withdraw_area")
+    if withdraw:
+        _withdraw(now, workspace, area, why)
+
+
+def _form_of(area: Area) -> AreaForm:
+    return AreaForm(
+        area_id=area.area_id,
+        purpose=area.purpose,
+        name=area.name or "",
+        reason=area.reason or "",
+        edge=area.edge,
+        margin_mm=area.margin,
+        origin=area.origin,
+        way="as_it_is",
+    )
+
+
+def _withdraw(now: Opened, workspace: Workspace, area: Area, why: str) -> None:
+    missing = [what for what, value in (("why", why), ("your name (under Mark a kept area)", workspace.by)) if not value]
+    if missing:
+        st.warning(f"Not withdrawn. Still needed: {', '.join(missing)}.")
+        return
+    try:
+        entry = actions.withdraw_area(now, area.area_id, by=workspace.by, why=why, seen=workspace.seen)
+    except ConflictError as error:
+        st.error(f"Not withdrawn: somebody else changed it meanwhile. {plain(str(error))}")
+    except (BodymapError, OSError) as error:
+        st.error(f"Not withdrawn. {plain(str(error))}")
+    else:
+        st.session_state.pop("held_withdraw_why", None)
+        workspace.tell(":material/check:", f"{plain(area.title)} withdrawn: entry {entry.seq} of the record.")
+        st.rerun()
+
+
+def _undo(now: Opened, workspace: Workspace) -> None:
+    change = actions.last_own_change(now.journal, workspace.by) if workspace.by else None
+    if change is None:
+        st.caption("Undo: nothing of yours to undo here.")
+        return
+    did = "marking" if change.act == "put" else "withdrawing"
+    st.caption(f"Your last change: {did} {plain(change.ident)}, entry {change.seq} ({plain(change.why)}).")
+    if st.button("Undo my last change", key="undo"):
+        try:
+            entry = actions.undo(now, change, by=workspace.by)
+        except (BodymapError, OSError) as error:
+            st.error(f"Not undone. {plain(str(error))}")
+        else:
+            workspace.tell(":material/undo:", f"Entry {change.seq} undone: entry {entry.seq} of the record.")
+            st.rerun()
+
+

@@ -1,0 +1,70 @@
+"""One calm row above the map: which sheet, how close, which tint, which marks, what a touch does."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from dashboard.loaders import Opened
+from dashboard.state import CHOSEN_ZONES, WHOLE_SHEET, Workspace, held
+from dashboard.words import MARKS, SHEETS, TINTS, TOUCHES
+
+
+def show(now: Opened, workspace: Workspace) -> None:
+    """The control row; copies what is chosen into the Workspace."""
+    with st.container(horizontal=True, vertical_alignment="bottom", gap="medium", key="controls"):
+        _which_sheet(now, workspace)
+        workspace.tint = st.segmented_control(
+            "Tint", list(TINTS), format_func=TINTS.get, required=True, key=held("tint", workspace.tint)
+        )
+        if workspace.tint == "coat":
+            _which_coat(now, workspace)
+        workspace.marks = st.pills(
+            "Marks", list(MARKS), format_func=MARKS.get, selection_mode="multi", key=held("marks", workspace.marks)
+        )
+        workspace.touch = st.segmented_control(
+            "A touch on the map", list(TOUCHES), format_func=TOUCHES.get, required=True, key=held("touch", workspace.touch)
+        )
+
+
+def _which_sheet(now: Opened, workspace: Workspace) -> None:
+    sheet = st.segmented_control(
+        "Sheet", list(SHEETS), format_func=SHEETS.get, required=True, key=held("sheet", workspace.sheet)
+    )
+    if sheet != workspace.sheet:
+        workspace.sheet, workspace.look_at = sheet, WHOLE_SHEET
+        workspace.put_away_drawing()
+    drawings = [drawing for drawing in now.record.drawings if drawing.kind == sheet]
+    names = {WHOLE_SHEET: "Whole sheet", **{drawing.drawing_id: drawing.name for drawing in drawings}}
+    if workspace.chosen:
+        names[CHOSEN_ZONES] = "What is chosen"
+    if workspace.look_at not in names:
+        workspace.look_at = WHOLE_SHEET
+    # The list of drawings differs from sheet to sheet: each has a widget of its own.
+    workspace.look_at = st.selectbox(
+        "Look at", list(names), format_func=names.get, key=held(f"look_at_{sheet}", workspace.look_at), width=200
+    )
+
+
+def _which_coat(now: Opened, workspace: Workspace) -> None:
+    coats = {coat.coat_id: f"{coat.coat_id} · {coat.name}" for coat in now.record.coats}
+    if not coats:
+        st.caption("No coat is recorded yet.")
+        return
+    if workspace.coat_id not in coats:
+        workspace.coat_id = next(iter(coats))
+    workspace.coat_id = st.selectbox(
+        "Coat", list(coats), format_func=coats.get, key=held("coat_id", workspace.coat_id), width=240
+    )
+
+
+def choose_zones(now: Opened, workspace: Workspace) -> None:
+    """Choosing zones by name: the same as touching them, for the keyboard and for zones too small to touch."""
+    names = {zone.zone_id: f"{zone.title} ({zone.zone_id})" for zone in now.record.zones}
+    workspace.chosen = [zone for zone in workspace.chosen if zone in names]
+    workspace.chosen = st.multiselect(
+        "Chosen zones",
+        list(names),
+        format_func=names.get,
+        key=held("chosen", workspace.chosen),
+        placeholder="Touch the map, or type a name",
+    )

@@ -1,0 +1,70 @@
+"""The map, and what touching it does."""
+
+from __future__ import annotations
+
+from functools import partial
+
+import streamlit as st
+
+from bodymap.views.draft import Draft
+from dashboard import loaders
+from dashboard.figures.framing import with_draft
+from dashboard.loaders import Opened
+from dashboard.state import Drawn, Workspace, current, forget
+from dashboard.words import count, square_metres
+
+_CONFIG = {
+    "displayModeBar": True,
+    "modeBarButtons": [["zoomIn2d", "zoomOut2d", "resetScale2d"]],
+    "displaylogo": False,
+    "scrollZoom": False,
+    "doubleClick": False,
+}
+
+
+def show(now: Opened, workspace: Workspace, draft: Draft | None) -> None:
+    """The map with its draft; a touch chooses zones or draws a surface."""
+    theme = "dark" if st.context.theme.type == "dark" else "light"
+    figure = loaders.sheet_figure(now, workspace, theme)
+    if draft and draft.drawing_id in loaders.layout(now, workspace.sheet).drawing_ids:
+        figure = with_draft(figure, draft, theme)
+    st.plotly_chart(
+        figure,
+        key=f"map_{workspace.turn}",
+        on_select=partial(_touched, f"map_{workspace.turn}"),
+        selection_mode=("points", "box", "lasso"),
+        config=_CONFIG,
+        theme=None,
+        alt="Panel sheet: the map of the vehicle. Zones can also be chosen by name beside it.",
+    )
+    if draft:
+        st.caption(f"Dashed: not saved yet, {square_metres(draft.drawn_mm2)} drawn in {count(len(draft.zones), 'zone')}.")
+
+
+def _touched(key: str) -> None:
+    """Before the next run: what was touched or drawn is taken into the Workspace."""
+    workspace, selection = current(), st.session_state[key].selection
+    zones = [zone for point in selection.points if (zone := _zone_of(point))]
+    if selection.lasso or selection.box:
+        workspace.drawn = _drawn(selection)
+        workspace.form.way = "drawn"
+        forget("form_way")
+        if zones:
+            workspace.choose(zones)
+    elif zones:
+        # A touch on the one that is chosen puts it down again.
+        workspace.choose([] if workspace.chosen == zones[-1:] else zones[-1:])
+
+
+def _zone_of(point: dict[str, object]) -> str | None:
+    data = point.get("customdata")
+    return str(data[0]) if isinstance(data, (list, tuple)) and data else None
+
+
+def _drawn(selection: object) -> Drawn:
+    """The ring of the last lasso or box, in sheet mm."""
+    if selection.lasso:
+        last = selection.lasso[-1]
+        return Drawn("lasso", tuple(zip(last["x"], last["y"], strict=True)))
+    (x0, x1), (y0, y1) = selection.box[-1]["x"], selection.box[-1]["y"]
+    return Drawn("box", ((x0, y0), (x1, y0), (x1, y1), (x0, y1)))

@@ -1,0 +1,39 @@
+"""The sheet as one window looks at it: which part fills the frame, what a touch does, what is being marked."""
+
+from __future__ import annotations
+
+import plotly.graph_objects as go
+
+from bodymap.views.draft import Draft
+from bodymap.views.sheet_extent import Bounds
+
+_AIR = 0.03
+# The width of the map is the browser's affair; its height follows from the width it has on a desk screen.
+_WIDTH_PX, _LEAST_PX, _MOST_PX = 860, 440, 680
+_DRAFT = {"light": "#9a3412", "dark": "#fdba74"}
+_DRAG = {"pick": "pan", "lasso": "lasso", "box": "select"}
+
+
+def framed(figure: go.Figure, bounds: Bounds, touch: str) -> go.Figure:
+    """The figure with `bounds` (x0, y0, x1, y1 in sheet mm) filling the frame, and the touch that was chosen."""
+    x0, y0, x1, y1 = bounds
+    air = _AIR * max(x1 - x0, y1 - y0)
+    height_px = min(max(_WIDTH_PX * (y1 - y0 + 2 * air) / (x1 - x0 + 2 * air), _LEAST_PX), _MOST_PX)
+    figure = go.Figure(figure)
+    figure.update_layout(dragmode=_DRAG[touch], height=round(height_px), selectdirection="any")
+    figure.update_xaxes(range=[x0 - air, x1 + air], autorange=False)
+    figure.update_yaxes(range=[y0 - air, y1 + air], autorange=False)
+    return figure
+
+
+def with_draft(figure: go.Figure, draft: Draft, theme: str) -> go.Figure:
+    """The figure with an area on it that is not saved yet: a dashed line, told apart without its colour too."""
+    figure = go.Figure(figure)
+    x: list[float | None] = []
+    y: list[float | None] = []
+    for ring in draft.rings:
+        x += [*(point[0] for point in ring), None]
+        y += [*(point[1] for point in ring), None]
+    line = {"color": _DRAFT[theme], "width": 3, "dash": "dash"}
+    figure.add_scatter(x=x, y=y, mode="lines", line=line, name="Not saved yet", hoverinfo="skip", showlegend=False)
+    return figure

@@ -1,0 +1,108 @@
+"""What one browser window is busy with: one `Workspace`, reached through `current()`.
+
+Widgets lose their values when another page is shown, so each value is copied in here as soon as it is read. Ids and
+choices are held, never loaded records.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+import streamlit as st
+
+_KEY = "workspace"
+WHOLE_SHEET = ""
+CHOSEN_ZONES = "*"
+
+
+@dataclass
+class Drawn:
+    """A surface drawn by hand on the sheet: its ring as (x, y) in sheet mm, not closed."""
+
+    kind: str
+    ring: tuple[tuple[float, float], ...]
+
+
+@dataclass
+class AreaForm:
+    """What was typed about the area that is being marked. `area_id`: an area that is being amended."""
+
+    area_id: str = ""
+    purpose: str = "keep"
+    name: str = ""
+    reason: str = ""
+    edge: str | None = None
+    margin_mm: float | None = None
+    origin: str | None = "original"
+    way: str = "drawn"
+    only_inside: bool = True
+    zone_id: str | None = None
+    piece: int = 0
+    width_mm: float = 50.0
+    datum_id: str | None = None
+    stations: tuple[tuple[float | None, float | None, float | None], ...] = ((None, None, None),) * 3
+
+
+@dataclass
+class Workspace:
+    """Choices and unfinished work of one browser window.
+
+    `seen`: revision of the record which this window showed last. `turn`: raised when the map or the form has to forget
+    what was selected or typed in the browser. `told`: messages to show once, as (icon, text).
+    """
+
+    sheet: str = "outside"
+    look_at: str = WHOLE_SHEET
+    tint: str = "plain"
+    coat_id: str | None = None
+    marks: list[str] = field(default_factory=lambda: ["kept"])
+    touch: str = "pick"
+    chosen: list[str] = field(default_factory=list)
+    drawn: Drawn | None = None
+    form: AreaForm = field(default_factory=AreaForm)
+    by: str = ""
+    seen: int = 0
+    turn: int = 0
+    told: list[tuple[str, str]] = field(default_factory=list)
+
+    def choose(self, zone_ids: list[str]) -> None:
+        """Choose these zones and no others."""
+        self.chosen = list(dict.fromkeys(zone_ids))
+        forget("chosen")
+
+    def put_away_drawing(self) -> None:
+        """Forget the surface drawn on the map."""
+        self.drawn = None
+        self.turn += 1
+
+    def begin_form(self, form: AreaForm | None = None) -> None:
+        """Begin a new area, or amend the one the form speaks of."""
+        self.form = form or AreaForm(way=self.form.way, purpose=self.form.purpose, only_inside=self.form.only_inside)
+        self.put_away_drawing()
+        for name in ("purpose", "name", "reason", "edge", "margin_mm", "origin", "way", "only_inside", "zone_id", "piece",
+                     "width_mm", "datum_id"):
+            forget(f"form_{name}")
+
+    def tell(self, icon: str, text: str) -> None:
+        """Show a message once, after the next run of the page."""
+        self.told.append((icon, text))
+
+
+def current() -> Workspace:
+    """The Workspace of this browser window."""
+    if _KEY not in st.session_state:
+        st.session_state[_KEY] = Workspace()
+    return st.session_state[_KEY]
+
+
+def held(name: str, value: object) -> str:
+    """Key of the widget that shows `value`, which it begins with where it is not on the page yet."""
+    key = f"held_{name}"
+    if key not in st.session_state:
+        st.session_state[key] = value
+    return key
+
+
+def forget(name: str) -> None:
+    """Let the widget `name` begin again with what the Workspace holds."""
+    st.session_state.pop(f"held_{name}", None)

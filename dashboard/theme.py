@@ -1,0 +1,80 @@
+"""How the dashboard looks: colours by meaning for light and dark, and the little CSS that Streamlit has no option for.
+
+A quiet drawing office: warm paper, ink grey. Text on its ground keeps at least 4.5:1 (WCAG 2.2, 1.4.3), targets are
+44 CSS pixels (WCAG 2.2, 2.5.5), body text 16 px.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+BASE_FONT_PX = 16
+TARGET_PX = 44
+
+
+@dataclass(frozen=True)
+class Palette:
+    """Colours of one theme as #rrggbb."""
+
+    paper: str
+    panel: str
+    ink: str
+    accent: str
+    rule: str
+
+
+LIGHT = Palette(paper="#fbf9f4", panel="#f1ede4", ink="#23272b", accent="#1c5d6b", rule="#cfc8b8")
+DARK = Palette(paper="#1a1c1f", panel="#272a2e", ink="#ece8df", accent="#7cc7d6", rule="#565b61")
+
+
+def streamlit_options() -> dict[str, str]:
+    """Streamlit options of both themes, by option name."""
+    options = {
+        "theme.baseFontSize": str(BASE_FONT_PX),
+        "theme.baseRadius": "6px",
+        "theme.showWidgetBorder": "true",
+        "theme.metricValueFontSize": "1.5rem",
+    }
+    for name, palette in (("light", LIGHT), ("dark", DARK)):
+        options |= {
+            f"theme.{name}.primaryColor": palette.accent,
+            f"theme.{name}.backgroundColor": palette.paper,
+            f"theme.{name}.secondaryBackgroundColor": palette.panel,
+            f"theme.{name}.textColor": palette.ink,
+            f"theme.{name}.borderColor": palette.rule,
+        }
+    return options
+
+
+# Ordinary CSS on Streamlit's test ids; nothing from a record is ever put in here.
+_CSS = """
+[data-testid="stMainBlockContainer"] { padding: 4.25rem 1.5rem 3rem; max-width: 120rem; }
+[data-testid="stVerticalBlock"] { gap: 0.75rem; }
+[data-testid="stApp"] :is(button, summary, [role="combobox"], [role="option"]),
+[data-testid="stApp"] [data-testid="stTextInputField"], [data-testid="stApp"] [data-testid="stNumberInputField"],
+[data-testid="stApp"] :is([data-testid="stSelectbox"], [data-testid="stMultiSelect"]) [role="group"],
+[data-testid="stApp"] :is([data-testid="stTopNavLink"], [data-testid="stRadioOption"]),
+[data-testid="stApp"] [data-testid="stCheckbox"] label { min-height: TARGETpx; }
+[data-testid="stApp"] button { min-width: TARGETpx; }
+[data-testid="stCheckbox"] label, [data-testid="stRadioOption"], [data-testid="stTopNavLink"] { align-items: center; }
+[data-testid="stButtonGroup"] p, [data-testid="stWidgetLabel"] p, [data-testid="stTopNavLink"] span,
+[data-testid="stCaptionContainer"] p { font-size: FONTpx; }
+[data-testid="stCaptionContainer"] { color: inherit; opacity: 0.85; }
+[data-testid="stText"] { font-family: inherit; white-space: pre-wrap; overflow-wrap: anywhere; }
+[data-testid="stHeading"] h3, [data-testid="stHeading"] h2 { padding: 0.25rem 0; }
+.modebar-btn { padding: 12px !important; }
+.modebar-btn svg { height: 20px !important; width: 20px !important; }
+.modebar-group { padding: 0 !important; }
+@media (max-width: 1100px) {
+  .st-key-map_and_card > [data-testid="stHorizontalBlock"],
+  .st-key-map_and_card > * > [data-testid="stHorizontalBlock"] { flex-direction: column; }
+  .st-key-map_and_card [data-testid="stColumn"] { width: 100%; min-width: 100%; }
+  .st-key-card [data-testid="stColumn"] { width: auto; min-width: 0; }
+  [data-testid="stMainBlockContainer"] { padding-left: 1rem; padding-right: 1rem; }
+}
+"""
+
+
+def css() -> str:
+    """The style sheet."""
+    return f"<style>{_CSS.replace('TARGET', str(TARGET_PX)).replace('FONT', str(BASE_FONT_PX))}</style>"

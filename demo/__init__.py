@@ -1,0 +1,7 @@
+"""The demo vehicle: an invented delivery van as an open folder, and the script that draws it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+VEHICLE_FOLDER = Path(__file__).resolve().parent / "vehicle"

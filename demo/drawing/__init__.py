@@ -1,0 +1,1 @@
+"""Drawings of the demo vehicle, one module a view."""

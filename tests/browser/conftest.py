@@ -1,0 +1,91 @@
+"""A real server on a record of the demo vehicle, and a real Chromium looking at it."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import subprocess
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from pathlib import Path
+
+import pytest
+
+from bodymap.exchange.open_folder import read_folder
+from bodymap.store import record_file
+from bodymap.store.record_file import RecordFile
+from dashboard.serve import command, free_port, wait_until_ready
+from demo import VEHICLE_FOLDER
+
+FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
+         "--disable-component-update", "--disable-sync"]
+DESK, TABLET = {"width": 1440, "height": 900}, {"width": 820, "height": 1180}
+
+
+def missing(what: str) -> None:
+    """Skips where a tool is absent; where everything has to be tested, fails."""
+    if os.environ.get("CI"):
+        pytest.fail(f"{what}: the browser tests have to run here")
+    pytest.skip(f"{what}: no browser test was run")
+
+
+@pytest.fixture(scope="session")
+def chromium() -> Iterator[object]:
+    """One Chromium for all tests."""
+    try:
+        from playwright.sync_api import sync_playwright
+    except ImportError:
+        missing("playwright is not installed")
+    found = os.environ.get("BODYMAP_CHROMIUM") or shutil.which("chromium") or shutil.which("chromium-browser")
+    if not found:
+        missing("no chromium on the PATH nor in BODYMAP_CHROMIUM")
+    with sync_playwright() as driver:
+        browser = driver.chromium.launch(executable_path=found, args=FLAGS)
+        yield browser
+        browser.close()
+
+
+@dataclass
+class Shop:
+    """A record file with a dashboard running on it."""
+
+    path: Path
+    url: str
+
+    @property
+    def file(self) -> RecordFile:
+        return RecordFile(self.path)
+
+
+@pytest.fixture(scope="module")
+def shop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Shop]:
+    """The demo vehicle in a record file, served; one for each test module."""
+    path = tmp_path_factory.mktemp("shop") / "van.gpkg"
+    content = read_folder(VEHICLE_FOLDER)
+    record_file.create(path, content.record, by="tests", why="the demo vehicle", at="2026-01-01T00:00:00.000Z",
+                       media=content.media, journal=content.journal)
+    port = free_port(8600)
+    log = path.with_suffix(".log")
+    with log.open("wb") as out:
+        server = subprocess.Popen(command(path, port), stdout=out, stderr=subprocess.STDOUT, cwd=path.parent)
+        try:
+            assert wait_until_ready(server, port), log.read_text()
+            yield Shop(path, f"http://127.0.0.1:{port}")
+        finally:
+            server.terminate()
+            server.wait()
+    assert "Traceback" not in log.read_text(), log.read_text()
+
+
+@dataclass
+class Watched:
+    """What a page complained of, and where it asked for something."""
+
+    complaints: list[str] = field(default_factory=list)
+    asked: list[str] = field(default_factory=list)
+
+
+@pytest.fixture(params=["desk", "tablet"])
+def viewport(request: pytest.FixtureRequest) -> dict[str, int]:
+    """A desk screen, and a tablet held upright."""
+    return {"desk": DESK, "tablet": TABLET}[request.param]

@@ -1,0 +1,220 @@
+"""The commands, on a vehicle which is not the demo: a scooter drawn by hand, its areas worked out on paper."""
+
+from __future__ import annotations
+
+import json
+import re
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from bodymap.cli import main
+from bodymap.exchange.open_folder import read_folder
+
+ROOT = Path(__file__).parents[1]
+
+
+def feature(coordinates, kind="Polygon", **properties):
+    return {"type": "Feature", "properties": properties, "geometry": {"type": kind, "coordinates": coordinates}}
+
+
+def box(x0, y0, x1, y1):
+    return [[x0, y0], [x1, y0], [x1, y1], [x0, y1], [x0, y0]]
+
+
+def collection(*features):
+    return json.dumps({"type": "FeatureCollection", "features": list(features)})
+
+
+def scooter() -> dict[str, str]:
+    """An open folder: two zones side by side, one with a hole, two kept areas that overlap and reach over both."""
+    hole = box(40, 40, 60, 60)[::-1]
+    return {
+        "vehicle.csv": "vehicle_id,name,colour_of_seat\nscoot,Scooter,red\n",
+        "drawings.csv": "drawing_id,name,kind,scale\nleft,Left,outside,measured\nhid,Hidden,hidden,schematic\n",
+        "parts.csv": "part_id,name,substrate,removable\nshield,Leg shield,steel,no\nlid,Lid,aluminium,yes\n",
+        "zones.geojson": collection(
+            feature([box(0, 0, 100, 100), hole], zone_id="a", drawing_id="left", part_id="shield", face="outer",
+                    surface_ratio=1.25, shop_note="front"),
+            feature([[box(100, 0, 200, 100)], [box(300, 0, 310, 10)]], "MultiPolygon", zone_id="b", drawing_id="left",
+                    part_id="lid", face="outer"),
+            feature([box(0, 0, 50, 20)], zone_id="h", drawing_id="hid", part_id="lid", face="flange", surface_ratio=2),
+        ),
+        "areas.geojson": collection(
+            feature([box(80, 80, 110, 90)], area_id="k1", drawing_id="left", purpose="keep", margin=5, edge="hard",
+                    reason="the last of the first coat"),
+            feature([box(90, 80, 120, 90)], area_id="k2", drawing_id="left", purpose="keep"),
+            feature([box(0, 0, 30, 30)], area_id="m1", drawing_id="left", purpose="mask"),
+        ),
+        "datums.geojson": collection(feature([[0, 0], [200, 0]], "LineString", datum_id="foot", drawing_id="left", name="Foot")),
+        "coats.csv": "coat_id,name,kind\nprimer,Primer,primer\nred,Red,colour\n",
+        "stacks.csv": "stack_id,zone_id,method,reaches_substrate\ns1,a,window,yes\n",
+        "layers.csv": "stack_id,position,coat_id,extent\ns1,1,primer,full\ns1,2,red,full\n",
+        "readings.csv": "reading_id,zone_id,um,principle\nr1,a,81.5,magnetic\nr2,b,80,magnetic\n",
+    }
+
+
+@pytest.fixture
+def folder(tmp_path):
+    return write(tmp_path / "scooter", scooter())
+
+
+@pytest.fixture
+def record(folder, tmp_path):
+    assert main(["take-in", str(folder), str(tmp_path / "scooter.gpkg"), "--by", "tester"]) == 0
+    return tmp_path / "scooter.gpkg"
+
+
+def write(path, files):
+    path.mkdir()
+    for name, text in files.items():
+        (path / name).write_text(text, encoding="utf-8", newline="")
+    return path
+
+
+def areas(path, capsys):
+    capsys.readouterr()
+    assert main(["areas", str(path), "--json"]) == 0
+    return json.loads(capsys.readouterr().out)
+
+
+def test_areas_equal_those_worked_out_on_paper(record, folder, capsys):
+    report = areas(record, capsys)
+    assert report == areas(folder, capsys)
+    a, b, h = (report["zones"][zone] for zone in "abh")
+    # a: 100 × 100 less a hole of 20 × 20; kept 80..100 × 80..90 (k1 and k2 overlap from 90 to 100: counted once).
+    assert a["drawn_mm2"] == pytest.approx(10_000 - 400)
+    assert a["surface_mm2"] == pytest.approx(9_600 * 1.25)
+    assert a["kept_drawn_mm2"] == pytest.approx(200)
+    assert a["kept_surface_mm2"] == pytest.approx(250)
+    # b: 100 × 100 and 10 × 10; kept 100..120 × 80..90.
+    assert b["drawn_mm2"] == pytest.approx(10_100)
+    assert b["kept_drawn_mm2"] == pytest.approx(200)
+    # Margin of k1 is 5 mm with round corners. In a: below and above 20 mm long × 5, left 10 × 5, two quarter circles.
+    # In b: below and above 10 mm long × 5 and a quarter circle on each; to the right lies k2, which is kept.
+    quarter = 3.141592653589793 * 25 / 4
+    assert a["margin_drawn_mm2"] == pytest.approx(2 * 100 + 50 + 2 * quarter, rel=1e-4)
+    assert b["margin_drawn_mm2"] == pytest.approx(2 * 50 + 2 * quarter, rel=1e-4)
+    assert (a["estimate"], b["estimate"], h["estimate"]) == (False, False, True)
+    assert report["totals"] == pytest.approx({
+        "drawn_mm2": 9_600 + 10_100 + 1_000, "surface_mm2": 12_000 + 10_100 + 2_000,
+        "kept_drawn_mm2": 400, "kept_surface_mm2": 450,
+    })
+    assert report["by_part"]["lid"]["drawn_mm2"] == pytest.approx(11_100)
+    assert report["by_part"]["shield"]["kept_surface_mm2"] == pytest.approx(250)
+
+
+def test_areas_for_reading_are_in_m2(record, capsys):
+    capsys.readouterr()
+    assert main(["areas", str(record)]) == 0
+    out = capsys.readouterr().out
+    assert re.search(r"Leg shield +0\.010 +0\.012 +0\.000 +2\.1%", out)
+    assert "1 zones are on a schematic drawing" in out
+
+
+def test_in_and_out_again_loses_nothing(record, folder, tmp_path):
+    assert main(["write-out", str(record), str(tmp_path / "out")]) == 0
+    first, again = read_folder(folder), read_folder(tmp_path / "out")
+    assert again.record == first.record
+    assert again.record.vehicle.more == {"colour_of_seat": "red"}
+    assert again.record.zone["a"].more == {"shop_note": "front"}
+    assert len(again.journal) == sum(1 for _ in first.record.entries())
+    assert main(["take-in", str(tmp_path / "out"), str(tmp_path / "second.gpkg")]) == 0
+    assert main(["write-out", str(tmp_path / "second.gpkg"), str(tmp_path / "third")]) == 0
+    for path in (tmp_path / "out").rglob("*"):
+        if path.is_file():
+            assert (tmp_path / "third" / path.relative_to(tmp_path / "out")).read_bytes() == path.read_bytes(), path.name
+
+
+def test_verify_and_backup(record, tmp_path, capsys):
+    assert main(["verify", str(record)]) == 0
+    head = capsys.readouterr().out
+    assert re.search(r"whole; \d+ entries, last hash [0-9a-f]{64}", head)
+    assert main(["backup", str(record), str(tmp_path / "copy.gpkg")]) == 0
+    capsys.readouterr()
+    assert main(["verify", str(tmp_path / "copy.gpkg")]) == 0
+    assert head.split("whole")[1] == capsys.readouterr().out.split("whole")[1]
+
+
+def test_verify_says_what_is_broken_and_exits_1(record, capsys):
+    import sqlite3
+
+    connection = sqlite3.connect(record)
+    for (name,) in connection.execute("SELECT name FROM sqlite_master WHERE type = 'trigger'").fetchall():
+        connection.execute(f'DROP TRIGGER "{name}"')
+    connection.execute("UPDATE log_zone SET face = 'back' WHERE zone_id = 'a'")
+    connection.commit()
+    connection.close()
+    capsys.readouterr()
+    assert main(["verify", str(record)]) == 1
+    assert re.search(r"zone a\b.*changed", capsys.readouterr().out)
+
+
+def test_brief_of_a_record_and_of_a_folder(record, folder, tmp_path):
+    for name, path in (("record.pdf", record), ("folder.pdf", folder)):
+        assert main(["brief", str(path), str(tmp_path / name)]) == 0
+        assert (tmp_path / name).read_bytes().startswith(b"%PDF-")
+
+
+@pytest.mark.parametrize(("name", "change", "words"), [
+    ("missing column", {"parts.csv": "part_id,name,removable\nshield,Leg shield,no\nlid,Lid,yes\n"}, "substrate"),
+    ("not a number", {"readings.csv": "reading_id,zone_id,um,principle\nr1,a,\"81,5\",magnetic\n"}, "readings.csv, row 2"),
+    ("nan", {"readings.csv": "reading_id,zone_id,um,principle\nr1,a,nan,magnetic\n"}, "found 'nan'"),
+    ("self-crossing", {"areas.geojson": collection(feature([[[0, 0], [10, 10], [10, 0], [0, 10], [0, 0]]], area_id="k1",
+                                                           drawing_id="left", purpose="keep"))}, "areas.geojson, feature 1"),
+    ("wrong file", {"zones.geojson": "zone_id,drawing_id\n"}, "zones.geojson"),
+    ("unknown part", {"zones.geojson": collection(feature([box(0, 0, 1, 1)], zone_id="a", drawing_id="left", part_id="wing",
+                                                          face="outer"))}, "wing"),
+    ("no vehicle", {"vehicle.csv": "vehicle_id,name\n"}, "vehicle.csv"),
+])
+def test_bad_input_is_told_and_nothing_is_written(tmp_path, capsys, name, change, words):
+    folder = write(tmp_path / "bad", scooter() | change)
+    assert main(["take-in", str(folder), str(tmp_path / "bad.gpkg")]) == 2, name
+    told = capsys.readouterr().err
+    assert words in told
+    assert "allowed" in told
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["bad"]
+    assert main(["areas", str(folder), "--json"]) == 2
+    assert capsys.readouterr().out == ""
+
+
+def test_an_empty_folder_and_a_missing_one_are_told(tmp_path, capsys):
+    (tmp_path / "empty").mkdir()
+    for name in ("empty", "nowhere"):
+        assert main(["take-in", str(tmp_path / name), str(tmp_path / "r.gpkg")]) == 2
+        assert name in capsys.readouterr().err
+    assert not (tmp_path / "r.gpkg").exists()
+
+
+def test_a_record_is_never_written_over(record, folder, capsys):
+    before = record.stat().st_mtime_ns
+    assert main(["take-in", str(folder), str(record)]) == 2
+    assert main(["backup", str(record), str(record)]) == 2
+    assert main(["write-out", str(record), str(folder)]) == 2
+    assert "Traceback" not in capsys.readouterr().err
+    assert record.stat().st_mtime_ns == before
+
+
+def test_a_file_that_is_no_record_is_told(tmp_path, capsys):
+    path = tmp_path / "letter.gpkg"
+    path.write_text("Dear sir,")
+    for command in (["areas", str(path)], ["verify", str(path)], ["write-out", str(path), str(tmp_path / "o")]):
+        assert main(command) == 2
+        assert "letter.gpkg" in capsys.readouterr().err
+
+
+def test_usage_exits_2():
+    run = subprocess.run([sys.executable, "-m", "bodymap", "areas"], capture_output=True, text=True, check=False, cwd=ROOT)
+    assert run.returncode == 2
+    assert "RECORD" in run.stderr
+
+
+def test_every_command_is_in_the_readme(capsys):
+    with pytest.raises(SystemExit):
+        main(["--help"])
+    commands = re.findall(r"^    ([a-z-]+)(?: |$)", capsys.readouterr().out, re.MULTILINE)
+    readme = (ROOT / "README.md").read_text(encoding="utf-8")
+    assert len(commands) >= 8
+    assert [name for name in commands if f"`bodymap {name}" not in readme] == []
