@@ -113,8 +113,10 @@ def _load(path: Path) -> tuple[Record, Head]:
 
 def _take_in(arguments: argparse.Namespace) -> int:
     record = _made_from(arguments.folder, arguments.record, arguments.by)
-    print(f"{arguments.record}: {len(record.zones)} zones, {len(record.parts)} parts, {len(record.stacks)} stacks, "
-          f"{len(record.readings)} readings taken in")
+    print(
+        f"{arguments.record}: {len(record.zones)} zones, {len(record.parts)} parts, {len(record.stacks)} stacks, "
+        f"{len(record.readings)} readings taken in"
+    )
     return OK
 
 
@@ -124,8 +126,15 @@ def _made_from(folder: Path, path: Path, by: str | None) -> Record:
 
     content = read_folder(folder)
     _tell(content.notes)
-    record_file.create(path, content.record, by=by or _who(), why=f"taken in from the open folder {folder.name}", at=_now(),
-                       media=content.media, journal=content.journal)
+    record_file.create(
+        path,
+        content.record,
+        by=by or _who(),
+        why=f"taken in from the open folder {folder.name}",
+        at=_now(),
+        media=content.media,
+        journal=content.journal,
+    )
     return content.record
 
 
@@ -149,8 +158,10 @@ def _write_out(arguments: argparse.Namespace) -> int:
 def _verify(arguments: argparse.Namespace) -> int:
     if arguments.record.is_dir():
         record, head = _load(arguments.record)
-        print(f"{arguments.record}: a whole open folder, {sum(1 for _ in record.entries())} rows and features, "
-              f"{head.count} journal entries")
+        print(
+            f"{arguments.record}: a whole open folder, {sum(1 for _ in record.entries())} rows and features, "
+            f"{head.count} journal entries"
+        )
         return OK
     from bodymap.store.record_file import RecordFile
 
@@ -185,8 +196,10 @@ def _areas(arguments: argparse.Namespace) -> int:
     rows = [(record.part[part].name, areas) for part, areas in report["by_part"].items()]
     for name, areas in [*rows, ("Whole vehicle", report["totals"])]:
         share = areas["kept_drawn_mm2"] / areas["drawn_mm2"] if areas["drawn_mm2"] else 0.0
-        print(f"{name[:31]:32}{mm2_to_m2(areas['drawn_mm2']):10.3f}{mm2_to_m2(areas['surface_mm2']):10.3f}"
-              f"{mm2_to_m2(areas['kept_surface_mm2']):10.3f}{share:7.1%}")
+        print(
+            f"{name[:31]:32}{mm2_to_m2(areas['drawn_mm2']):10.3f}{mm2_to_m2(areas['surface_mm2']):10.3f}"
+            f"{mm2_to_m2(areas['kept_surface_mm2']):10.3f}{share:7.1%}"
+        )
     estimates = sum(1 for zone in report["zones"].values() if zone["estimate"])
     if estimates:
         print(f"{estimates} zones are on a schematic drawing: their areas are estimates")
@@ -194,7 +207,7 @@ def _areas(arguments: argparse.Namespace) -> int:
 
 
 def _brief(arguments: argparse.Namespace) -> int:
-    from bodymap.briefs.mask_brief import mask_brief_pdf
+    from bodymap.briefs.mask_brief import mask_brief_pdf, unprintable
     from bodymap.settings import in_force
     from bodymap.views.brief import brief_view
 
@@ -202,9 +215,8 @@ def _brief(arguments: argparse.Namespace) -> int:
         raise BodymapError(f"the print is a PDF: found {arguments.out.name!r}; allowed: a name ending in .pdf")
     record, head = _load(arguments.record)
     view = brief_view(record, in_force(record.settings))
-    pdf = mask_brief_pdf(view, head, _now())
-    _tell(pdf.notes)
-    _write_whole(arguments.out, pdf.data)
+    _write_whole(arguments.out, mask_brief_pdf(view, head, _now()))
+    _tell([f"the print has no sign for {char}; the sheet says so" for char in unprintable(view)])
     print(f"{arguments.out}: mask brief, {len(record.areas)} areas")
     return OK
 

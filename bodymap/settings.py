@@ -72,6 +72,16 @@ _FIGURES = (
         1000,
     ),
     Figure(
+        "station_rise_mm",
+        2,
+        "mm",
+        "common practice",
+        _OWN,
+        "how far a boundary may bulge between two offset stations",
+        0.1,
+        50,
+    ),
+    Figure(
         "stations_least",
         3,
         "count",
@@ -81,6 +91,16 @@ _FIGURES = (
         2,
         50,
         whole=True,
+    ),
+    Figure(
+        "datum_reach_mm",
+        300,
+        "mm",
+        "common practice",
+        _OWN,
+        "how far from a boundary a datum that runs along all of it is preferred to a nearer one that does not",
+        0,
+        5000,
     ),
     Figure("tape_lap_pct", 10, "%", "common practice", _PRACTICE, "tape lap and waste added to the length", 0, 100),
     Figure(

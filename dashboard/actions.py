@@ -8,7 +8,6 @@ import re
 from bodymap.errors import BodymapError
 from bodymap.model import KINDS, Area, JournalEntry
 from bodymap.store.record_file import Put, RecordFile, Withdraw
-
 from dashboard.loaders import Opened, moment
 
 _UNDO = re.compile(r"^Undoes entry (\d+)")

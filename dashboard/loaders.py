@@ -9,10 +9,11 @@ from __future__ import annotations
 
 import io
 import sys
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import TypeVar
 
 import plotly.graph_objects as go
 import streamlit as st
@@ -29,9 +30,9 @@ from bodymap.settings import Settings, in_force
 from bodymap.store.record_file import RecordFile
 from bodymap.views import draft as drafts
 from bodymap.views.brief import BriefView, brief_view
-from bodymap.views.draft import Draft, area_sizes
+from bodymap.views.draft import Draft
 from bodymap.views.sheet import SheetChoice, SheetLayout, lay_out, sheet_view
-from bodymap.views.sheet_extent import Bounds, bounds_of
+from bodymap.views.sheet_extent import bounds_of
 from bodymap.views.totals import Totals, next_step, totals_of
 from bodymap.views.zone_card import ZoneCard, zone_card
 from dashboard.figures.framing import framed
@@ -41,14 +42,22 @@ from dashboard.state import CHOSEN_ZONES, AreaForm, Workspace
 _REVISIONS = 4
 _VIEWS = 32
 _PICTURES = 256
+_BRIEFS = 2
 _THUMBNAIL_PX = 480
+_SHOWN_ONLY = "This is an open folder: it is shown and not changed. Take it in to a record file to work on it."
+_F = TypeVar("_F", bound=Callable[..., object])
 
 
 @dataclass(frozen=True)
 class Opened:
-    """A record as it stands at one revision. `read_only`: why nothing can be saved to it; empty: it can."""
+    """A record as it stands at one revision.
+
+    `stamp` tells this state of this record from every other; `revision` is what a writer has seen.
+    `read_only`: why nothing can be saved to it; empty: it can.
+    """
 
     path: Path
+    stamp: str
     revision: int
     record: Record
     journal: tuple[JournalEntry, ...]
@@ -56,6 +65,15 @@ class Opened:
     settings: Settings
     notes: tuple[str, ...]
     read_only: str
+
+
+def _told_apart(now: Opened) -> tuple[str, str]:
+    return str(now.path), now.stamp
+
+
+def _once(max_entries: int, spinner: bool | str = False) -> Callable[[_F], _F]:  # noqa: FBT001, FBT002 - as Streamlit has it
+    """Reckon once for each state of a record and each choice."""
+    return st.cache_resource(max_entries=max_entries, show_spinner=spinner, hash_funcs={Opened: _told_apart})
 
 
 def record_path() -> Path:
@@ -69,102 +87,91 @@ def opened() -> Opened:
     """The record as it stands now."""
     path = record_path()
     if path.is_dir():
-        return _folder(path, _folder_revision(path))
-    return _file(path, RecordFile(path).revision())
+        return _folder(path, str(max(file.stat().st_mtime_ns for file in (path, *path.iterdir()))))
+    return _file(path, RecordFile(path).head().hash)
 
 
-@st.cache_resource(max_entries=_REVISIONS, show_spinner=False)
-def _file(path: Path, revision: int) -> Opened:
+@_once(_REVISIONS)
+def _file(path: Path, stamp: str) -> Opened:
     file = RecordFile(path)
     record, journal = file.record(), file.journal()
-    return Opened(path, revision, record, journal, head_of(journal), in_force(record.settings), (), "")
+    head = head_of(journal)
+    return Opened(path, stamp, head.count, record, journal, head, in_force(record.settings), (), "")
 
 
-@st.cache_resource(max_entries=_REVISIONS, show_spinner=False)
-def _folder(path: Path, revision: int) -> Opened:
-    content = _folder_content(path, revision)
+@_once(_REVISIONS)
+def _folder(path: Path, stamp: str) -> Opened:
+    content = _folder_content(path, stamp)
     record, journal = content.record, content.journal
-    why = "This is an open folder: it is shown and not changed. Take it in to a record file to work on it."
-    return Opened(path, revision, record, journal, head_of(journal), in_force(record.settings), content.notes, why)
+    head = head_of(journal)
+    return Opened(path, stamp, head.count, record, journal, head, in_force(record.settings), content.notes, _SHOWN_ONLY)
 
 
-@st.cache_resource(max_entries=_REVISIONS, show_spinner=False)
-def _folder_content(path: Path, revision: int) -> FolderContent:  # noqa: ARG001 - the revision is part of the cache's key
+@_once(_REVISIONS)
+def _folder_content(path: Path, stamp: str) -> FolderContent:  # noqa: ARG001 - the stamp is part of the cache's key
     return read_folder(path)
 
 
-def _folder_revision(path: Path) -> int:
-    """Changes when a file of the folder does."""
-    return max(file.stat().st_mtime_ns for file in (path, *path.iterdir()))
+@_once(_REVISIONS)
+def faults_of(now: Opened) -> tuple[str, ...]:
+    """What is wrong with the record file and its journal; nothing: it is whole."""
+    return () if now.path.is_dir() else tuple(RecordFile(now.path).verify())
 
 
-@st.cache_resource(max_entries=_REVISIONS, show_spinner=False)
-def faults_of(path: Path, revision: int, asked: int) -> tuple[str, ...]:  # noqa: ARG001 - parts of the cache's key
-    """What is wrong with the record file and its journal; nothing: it is whole. `asked` asks again."""
-    return () if path.is_dir() else tuple(RecordFile(path).verify())
-
-
-def media_paths(now: Opened) -> Mapping[str, Path]:
-    """Where the media files of a record lie, by name."""
+def media_path(now: Opened, name: str) -> Path | None:
+    """Where a media file of the record lies; None where it has none of that name."""
     if now.path.is_dir():
-        return _folder_content(now.path, now.revision).media
-    file = RecordFile(now.path)
-    return {item.name: file.media_path(item.name) for item in now.record.media}
+        return _folder_content(now.path, now.stamp).media.get(name)
+    if name not in {item.name for item in now.record.media}:
+        return None
+    return RecordFile(now.path).media_path(name)
 
 
-@st.cache_resource(max_entries=_PICTURES, show_spinner=False)
-def thumbnail(path: Path) -> bytes | None:
+@_once(_PICTURES)
+def thumbnail(now: Opened, name: str) -> bytes | None:
     """A small PNG of a picture, upright; None where the file is no picture that can be read."""
+    path = media_path(now, name)
     try:
         with Image.open(path) as picture:
             picture.thumbnail((_THUMBNAIL_PX, _THUMBNAIL_PX))
             small = ImageOps.exif_transpose(picture).convert("RGB")
-    except (OSError, ValueError, Image.DecompressionBombError):
+    except (AttributeError, OSError, ValueError, Image.DecompressionBombError):
         return None
     out = io.BytesIO()
     small.save(out, "PNG")
     return out.getvalue()
 
 
-# --- what is reckoned from a record: each takes the record as `_now` and is told apart by path and revision --------------
+# --- what is reckoned from a record -------------------------------------------------------------------------------------
 
 
-@st.cache_resource(max_entries=_REVISIONS, show_spinner=False)
-def _areas(path: Path, revision: int, _now: Opened) -> AreasReport:
-    return areas_of(_now.record)
+@_once(_REVISIONS)
+def _areas(now: Opened) -> AreasReport:
+    return areas_of(now.record)
 
 
 def totals(now: Opened, chosen: tuple[str, ...]) -> Totals:
     """Totals of the chosen zones; of the vehicle where none is chosen."""
-    return totals_of(now.record, _areas(now.path, now.revision, now), set(chosen) or None)
+    return totals_of(now.record, _areas(now), set(chosen) or None)
 
 
-@st.cache_resource(max_entries=_REVISIONS, show_spinner=False)
-def _next_step(path: Path, revision: int, _now: Opened) -> str:
-    return next_step(_now.record)
-
-
+@_once(_REVISIONS)
 def what_next(now: Opened) -> str:
     """What to do next, in one line."""
-    return _next_step(now.path, now.revision, now)
+    return next_step(now.record)
 
 
-@st.cache_resource(max_entries=_VIEWS, show_spinner=False)
-def _layout(path: Path, revision: int, kind: str, _now: Opened) -> SheetLayout:
-    return lay_out(_now.record, kind)
-
-
+@_once(_VIEWS)
 def layout(now: Opened, kind: str) -> SheetLayout:
     """How the drawings of one sheet are laid out."""
-    return _layout(now.path, now.revision, kind, now)
+    return lay_out(now.record, kind)
 
 
-@st.cache_resource(max_entries=_VIEWS, show_spinner=False)
-def _sheet(path: Path, revision: int, choice: SheetChoice, theme: str, look_at: str, touch: str, _now: Opened) -> go.Figure:
-    view = sheet_view(_now.record, choice, _now.settings)
-    figure = drawn_sheet(view, theme)
-    chosen = tuple(choice.selected) if look_at == CHOSEN_ZONES else ()
-    bounds = bounds_of(_now.record, layout(_now, choice.kind), look_at if not chosen else "", chosen)
+@_once(_VIEWS)
+def _sheet(now: Opened, choice: SheetChoice, theme: str, look_at: str, touch: str) -> go.Figure:
+    figure = drawn_sheet(sheet_view(now.record, choice, now.settings), theme)
+    closer = look_at == CHOSEN_ZONES
+    bounds = bounds_of(now.record, layout(now, choice.kind), "" if closer else look_at, choice.selected if closer else ())
     return framed(figure, bounds, touch)
 
 
@@ -177,30 +184,27 @@ def sheet_figure(now: Opened, workspace: Workspace, theme: str) -> go.Figure:
         marks=frozenset(workspace.marks),
         selected=frozenset(workspace.chosen),
     )
-    return _sheet(now.path, now.revision, choice, theme, workspace.look_at, workspace.touch, now)
+    return _sheet(now, choice, theme, workspace.look_at, workspace.touch)
 
 
-@st.cache_resource(max_entries=_PICTURES, show_spinner=False)
-def _card(path: Path, revision: int, zone_id: str, _now: Opened) -> ZoneCard:
-    return zone_card(_now.record, zone_id, _now.settings)
-
-
+@_once(_PICTURES)
 def card(now: Opened, zone_id: str) -> ZoneCard:
     """What the card of one zone says."""
-    return _card(now.path, now.revision, zone_id, now)
+    return zone_card(now.record, zone_id, now.settings)
 
 
-@st.cache_resource(max_entries=_REVISIONS, show_spinner=False)
-def _films(path: Path, revision: int, _now: Opened) -> tuple[ZoneFilm, ...]:
-    record = _now.record
+@_once(_REVISIONS)
+def _films(now: Opened) -> tuple[ZoneFilm, ...]:
+    record = now.record
     return tuple(zone_film(record, zone.zone_id) for zone in record.zones if record.readings_of.get(zone.zone_id))
 
 
 def films(now: Opened, chosen: tuple[str, ...]) -> tuple[ZoneFilm, ...]:
     """Film of the zones that have readings; of the chosen ones only where some are."""
-    return tuple(film for film in _films(now.path, now.revision, now) if not chosen or film.zone_id in chosen)
+    return tuple(film for film in _films(now) if not chosen or film.zone_id in chosen)
 
 
+@_once(_PICTURES)
 def edge_pieces(now: Opened, zone_id: str) -> tuple[str, ...]:
     """The pieces of a zone's boundary, in words."""
     return drafts.edge_pieces(now.record, zone_id, now.settings)
@@ -220,14 +224,10 @@ def draft(now: Opened, form: AreaForm, ring: tuple[tuple[float, float], ...] | N
     return None
 
 
-@st.cache_resource(max_entries=_REVISIONS, show_spinner=False)
-def _area_sizes(path: Path, revision: int, _now: Opened) -> Mapping[str, float]:
-    return area_sizes(_now.record)
-
-
+@_once(_REVISIONS)
 def drawn_sizes(now: Opened) -> Mapping[str, float]:
     """Drawn mm² of each kept or masked area, by id."""
-    return _area_sizes(now.path, now.revision, now)
+    return drafts.area_sizes(now.record)
 
 
 @dataclass(frozen=True)
@@ -240,17 +240,13 @@ class MaskBrief:
     notes: tuple[str, ...]
 
 
-@st.cache_resource(max_entries=2, show_spinner="Setting the sheets …")
-def _mask_brief(path: Path, revision: int, _now: Opened) -> MaskBrief:
-    view = brief_view(_now.record, _now.settings)
-    head, printed_at = (_now.head if _now.head.count else None), moment()
-    pages = mask_brief_png(view, head, printed_at)
-    return MaskBrief(view, mask_brief_pdf(view, head, printed_at), tuple(pages), unprintable(view))
-
-
+@_once(_BRIEFS, "Setting the sheets …")
 def mask_brief(now: Opened) -> MaskBrief:
     """The mask brief of the record as it stands."""
-    return _mask_brief(now.path, now.revision, now)
+    view = brief_view(now.record, now.settings)
+    head, printed_at = (now.head if now.head.count else None), moment()
+    pages = mask_brief_png(view, head, printed_at)
+    return MaskBrief(view, mask_brief_pdf(view, head, printed_at), tuple(pages), unprintable(view))
 
 
 def moment() -> str:

@@ -82,7 +82,7 @@ def wait_until_ready(server: subprocess.Popen[bytes], port: int, patience_s: flo
     until = time.monotonic() + patience_s
     while time.monotonic() < until and server.poll() is None:
         try:
-            with urllib.request.urlopen(f"http://{_HERE}:{port}/_stcore/health", timeout=1):  # noqa: S310 - http, here
+            with urllib.request.urlopen(f"http://{_HERE}:{port}/_stcore/health", timeout=1):
                 return True
         except (urllib.error.URLError, OSError):
             time.sleep(0.1)

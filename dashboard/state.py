@@ -33,7 +33,7 @@ class AreaForm:
     reason: str = ""
     edge: str | None = None
     margin_mm: float | None = None
-    origin: str | None = "original"
+    origin: str | None = None
     way: str = "drawn"
     only_inside: bool = True
     zone_id: str | None = None
@@ -79,9 +79,8 @@ class Workspace:
         """Begin a new area, or amend the one the form speaks of."""
         self.form = form or AreaForm(way=self.form.way, purpose=self.form.purpose, only_inside=self.form.only_inside)
         self.put_away_drawing()
-        for name in ("purpose", "name", "reason", "edge", "margin_mm", "origin", "way", "only_inside", "zone_id", "piece",
-                     "width_mm", "datum_id"):
-            forget(f"form_{name}")
+        for key in [key for key in st.session_state if str(key).startswith("held_form_")]:
+            del st.session_state[key]
 
     def tell(self, icon: str, text: str) -> None:
         """Show a message once, after the next run of the page."""

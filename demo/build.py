@@ -15,7 +15,9 @@ from demo.drawing import front, hidden, rear, roof, side
 from demo.drawing.sheet import Sheet
 from demo.writing import write_csv, write_features
 
-MEASURED = "tape and plumb line from the sill seam and the middle line, 24 stations a side; checked on the wheelbase, 2702 mm"
+MEASURED = (
+    "tape and plumb line from the sill seam and the middle line, 24 stations a side; checked on the wheelbase, 2702 mm"
+)
 FLAT = "faces measured off the van and laid flat, each at its true size; where they lie on the sheet means nothing"
 DRAWINGS = (
     ("left", "Left side", "outside", MEASURED, ""),
@@ -35,9 +37,9 @@ VEHICLE = {
     "year": "1956",
     "serial": "1047",
     "owner": "private",
-    "notes": "Invented. Lichen-green delivery van; a seed merchant's ochre lettering in 1962; from 1969 a travelling puppet theatre, "
-    "silver, later glazed blue to glow under stage lamps. Right rear corner repaired in 1981. Wanted: the puppet-era blue, "
-    "with the green evidence kept.",
+    "notes": "Invented. Lichen-green delivery van; a seed merchant's ochre lettering in 1962; from 1969 a travelling puppet "
+    "theatre, silver, later glazed blue to glow under stage lamps. Right rear corner repaired in 1981. Wanted: the "
+    "puppet-era blue, with the green evidence kept.",
 }
 
 
@@ -61,7 +63,11 @@ def in_the_way(made: Mapping[str, Sheet]) -> dict[str, BaseGeometry]:
     """By zone, the trim and lamps on which no probe is set."""
     found: dict[str, BaseGeometry] = {}
     for sheet in made.values():
-        trim = [o.shape for o in sheet.outlines if o.kind in ("trim", "lamp", "glass", "body_line") and "Polygon" in o.shape.geom_type]
+        trim = [
+            o.shape
+            for o in sheet.outlines
+            if o.kind in ("trim", "lamp", "glass", "body_line") and "Polygon" in o.shape.geom_type
+        ]
         blocked = shapely.union_all(trim) if trim else GeometryCollection()
         found |= {zone.zone_id: blocked for zone in sheet.zones}
     return found
@@ -82,7 +88,7 @@ def build(folder: Path) -> None:
     write_features(folder / "areas.geojson", marks.areas(zones))
     write_features(folder / "findings.geojson", marks.findings(zones))
     write_features(folder / "lines.geojson", marks.lines())
-    pictures.draw_all(media, made["left"], ghosts, zones["sideR_skin"])
+    pictures.draw_all(media, made["left"], ghosts)
     names = ("source_id", "kind", "title", "date", "by", "file", "sha256", "rights", "about")
     write_csv(folder / "sources.csv", names, pictures.source_rows(media))
     write_csv(folder / "goals.csv", ("zone_id", "position", "coat_id", "extent"), plan.goal_rows())
@@ -94,10 +100,15 @@ def build(folder: Path) -> None:
 def _write_drawings(folder: Path, made: Mapping[str, Sheet]) -> None:
     write_csv(folder / "vehicle.csv", tuple(VEHICLE), [VEHICLE])
     names = ("drawing_id", "name", "kind", "scale", "scale_from", "mirror_of")
-    rows = [dict(zip(names, (i, name, kind, "measured", basis, twin), strict=True)) for i, name, kind, basis, twin in DRAWINGS]
+    rows = [
+        dict(zip(names, (i, name, kind, "measured", basis, twin), strict=True)) for i, name, kind, basis, twin in DRAWINGS
+    ]
     write_csv(folder / "drawings.csv", names, rows)
     outlines = [o for sheet in made.values() for o in sheet.outlines if not o.shape.is_empty]
-    write_features(folder / "outline.geojson", [({"drawing_id": o.drawing_id, "kind": o.kind, "name": o.name}, o.shape) for o in outlines])
+    write_features(
+        folder / "outline.geojson",
+        [({"drawing_id": o.drawing_id, "kind": o.kind, "name": o.name}, o.shape) for o in outlines],
+    )
     zones = [zone for sheet in made.values() for zone in sheet.zones]
     rows = [
         (
@@ -111,7 +122,10 @@ def _write_drawings(folder: Path, made: Mapping[str, Sheet]) -> None:
     ]  # fmt: skip
     write_features(folder / "zones.geojson", rows)
     datums = [p for sheet in made.values() for p in sheet.datums]
-    write_features(folder / "datums.geojson", [({"datum_id": p.datum_id, "drawing_id": p.drawing_id, "name": p.name}, p.shape) for p in datums])
+    write_features(
+        folder / "datums.geojson",
+        [({"datum_id": p.datum_id, "drawing_id": p.drawing_id, "name": p.name}, p.shape) for p in datums],
+    )
 
 
 def _write_history(folder: Path, zones: Mapping[str, BaseGeometry], ghosts: Mapping[tuple[str, str], BaseGeometry]) -> None:

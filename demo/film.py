@@ -15,7 +15,6 @@ from shapely.geometry import Point
 from shapely.geometry.base import BaseGeometry
 
 from demo.drawing import dims as d
-from demo.drawing.curves import mirror
 
 SEED = 1962
 EDGE_MM = 36.0  # spot centres from edges: all three of a spot stay 25 mm clear
@@ -63,7 +62,11 @@ ROUNDS = (
 def _spots(room: BaseGeometry, count: int) -> list[tuple[float, float]]:
     """Well spread points of a 20 mm grid inside `room`: each as far as may be from those before it."""
     x0, y0, x1, y1 = room.bounds
-    grid = [(x, y) for x in range(math.ceil(x0 / 10) * 10, int(x1) + 1, 20) for y in range(math.ceil(y0 / 10) * 10, int(y1) + 1, 20)]
+    grid = [
+        (x, y)
+        for x in range(math.ceil(x0 / 10) * 10, int(x1) + 1, 20)
+        for y in range(math.ceil(y0 / 10) * 10, int(y1) + 1, 20)
+    ]
     grid = grid or [tuple(np.round(room.representative_point().coords[0], 1))]
     inside = np.array([p for p in grid if shapely.contains_xy(room, *p)], float)
     if len(inside) < count:
@@ -89,7 +92,9 @@ def _settled(inside: np.ndarray, chosen: list[int]) -> list[int]:
     return chosen
 
 
-def places(zones: Mapping[str, BaseGeometry], trim: Mapping[str, BaseGeometry], ghosts: Mapping[str, BaseGeometry]) -> dict[str, list[tuple[float, float]]]:
+def places(
+    zones: Mapping[str, BaseGeometry], trim: Mapping[str, BaseGeometry], ghosts: Mapping[str, BaseGeometry]
+) -> dict[str, list[tuple[float, float]]]:
     """The spots of every zone. `trim`: by zone, what is in the way; `ghosts`: the letters, by side."""
     found: dict[str, list[tuple[float, float]]] = {}
     for round_ in ROUNDS:
@@ -111,7 +116,9 @@ def places(zones: Mapping[str, BaseGeometry], trim: Mapping[str, BaseGeometry], 
 
 def _on_letters(room: BaseGeometry, count: int) -> list[tuple[float, float]]:
     """One spot in each of `count` letter strokes, spread along the lines."""
-    points = sorted((p.representative_point() for p in shapely.get_parts(room) if p.area > 40), key=lambda p: (round(p.y / 150), p.x))
+    points = sorted(
+        (p.representative_point() for p in shapely.get_parts(room) if p.area > 40), key=lambda p: (round(p.y / 150), p.x)
+    )
     step = len(points) / count
     return [(round(points[int(k * step)].x, 1), round(points[int(k * step)].y, 1)) for k in range(count)]
 
@@ -123,7 +130,9 @@ def _hump(x: float, y: float, zone: BaseGeometry) -> float:
     return 800 + 1090 * math.exp(-(((u - 0.42) / 0.6) ** 2) - ((v - 0.40) / 0.6) ** 2)
 
 
-def readings(zones: Mapping[str, BaseGeometry], trim: Mapping[str, BaseGeometry], ghosts: Mapping[str, BaseGeometry]) -> list[dict[str, object]]:
+def readings(
+    zones: Mapping[str, BaseGeometry], trim: Mapping[str, BaseGeometry], ghosts: Mapping[str, BaseGeometry]
+) -> list[dict[str, object]]:
     """All readings of the survey, in the order they were taken."""
     chance = random.Random(SEED)
     spots = places(zones, trim, ghosts)
@@ -140,13 +149,15 @@ def readings(zones: Mapping[str, BaseGeometry], trim: Mapping[str, BaseGeometry]
                 for k in range(3):
                     a = math.radians(turn + 120 * k)
                     um = level + chance.gauss(0, 0.006 * level + 0.8)
-                    batch.append(_row(zone_id, x + REACH_MM * math.cos(a), y + REACH_MM * math.sin(a), um, spot, taken, round_))
+                    batch.append(
+                        _row(zone_id, x + REACH_MM * math.cos(a), y + REACH_MM * math.sin(a), um, spot, taken, round_)
+                    )
                     taken += timedelta(seconds=chance.randint(11, 17))
                 taken += timedelta(seconds=chance.randint(35, 80))
         for zone_id in round_.zones if round_.median else ():
             _to_median([row for row in batch if row["zone_id"] == zone_id], round_.median)
         rows += batch
-    rows += _mistakes(zones, spots)
+    rows += _mistakes(spots)
     for i, row in enumerate(rows, start=1):
         row["reading_id"] = f"R{i:04d}"
     return rows
@@ -154,7 +165,7 @@ def readings(zones: Mapping[str, BaseGeometry], trim: Mapping[str, BaseGeometry]
 
 def _row(zone_id: str, x: float, y: float, um: float, spot: str, taken: datetime, round_: Round) -> dict[str, object]:
     return {
-        "zone_id": zone_id, "x": round(x, 1), "y": round(y, 1), "um": int(round(um)), "principle": round_.principle, "spot": spot,
+        "zone_id": zone_id, "x": round(x, 1), "y": round(y, 1), "um": round(um), "principle": round_.principle, "spot": spot,
         "taken": taken.isoformat(timespec="seconds"), "phase": "as found", "instrument": round_.instrument, "by": round_.by,
         "invalid": "",
     }  # fmt: skip
@@ -162,13 +173,14 @@ def _row(zone_id: str, x: float, y: float, um: float, spot: str, taken: datetime
 
 def _to_median(batch: Sequence[dict[str, object]], median: float) -> None:
     """Move the readings of a zone as a whole so that their median is the one told."""
-    off = int(round(median - statistics.median(int(row["um"]) for row in batch)))  # type: ignore[call-overload]
+    off = round(median - statistics.median(int(str(row["um"])) for row in batch))
     for row in batch:
-        row["um"] = int(row["um"]) + off  # type: ignore[call-overload]
+        row["um"] = int(str(row["um"])) + off
 
 
-def _mistakes(zones: Mapping[str, BaseGeometry], spots: Mapping[str, Iterable[tuple[float, float]]]) -> list[dict[str, object]]:
+def _mistakes(spots: Mapping[str, Iterable[tuple[float, float]]]) -> list[dict[str, object]]:
     """The honest mistakes: kept, so that they can be seen and refused."""
+
     def at(zone_id: str, index: int) -> tuple[float, float]:
         x, y = list(spots[zone_id])[index]
         return x - 9, y + 3
@@ -179,7 +191,14 @@ def _mistakes(zones: Mapping[str, BaseGeometry], spots: Mapping[str, Iterable[tu
     rows = [
         _row("cap_top", *cap, 1480, "", when, mistake),
         _row("rdoorL_skin", *door, 3, "", when + timedelta(minutes=4), mistake),
-        _row("sideL_low", *side, 318, "", datetime.fromisoformat("2025-10-07T09:31:20"), Round((), (), 0, "magnetic", A, "", "restorer")),
+        _row(
+            "sideL_low",
+            *side,
+            318,
+            "",
+            datetime.fromisoformat("2025-10-07T09:31:20"),
+            Round((), (), 0, "magnetic", A, "", "restorer"),
+        ),
     ]
     rows[1]["invalid"] = "wrong probe: aluminium, taken again with the non-ferrous probe"
     rows[2]["invalid"] = "probe rocked on a run in the clear"

@@ -1,10 +1,16 @@
-"""The coats of the van, and the places where its layers were looked at."""
+"""The coats of the van, and the places where its layers were looked at.
+
+The places stand in `spots.csv` beside this module: one row a place. Its column `layers` is coat[:extent][<interface][@µm][!]
+from metal outward (`!`: the face was cut back); `at` is `x y`, or a letter of the ghosts as side:line:number, or empty
+for a point well inside the zone.
+"""
 
 from __future__ import annotations
 
+import csv
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from pathlib import Path
 
 import shapely
 from shapely.geometry import Point
@@ -41,78 +47,12 @@ COATS = (
 )
 
 
-@dataclass(frozen=True)
-class Spot:
-    """One place looked at. `layers`: coat[:extent][<interface][@um][!], inner to outer; `!` is cut back."""
-
-    stack_id: str
-    zone_id: str
-    method: str
-    reaches: bool
-    layers: str
-    confidence: str
-    note: str
-    at: tuple[float, float] | str | None = None  # a point, or a letter of the ghosts: side:line:number
-    by: str = "restorer"
-    day: str = "2025-10-08"
+def _spots() -> tuple[dict[str, str], ...]:
+    with (Path(__file__).parent / "spots.csv").open(encoding="utf-8", newline="") as file:
+        return tuple(csv.DictReader(file))
 
 
-_BODY = "c1@15 c2@30 c3@40 c5<scratch@60 c6@25 c7<dirt@40 c8@45"
-SPOTS = (
-    Spot("S01", "sideL_low", "section", True, _BODY, "high", "Plain side. A dark line of dirt lies between silver and blue: the silver was in use before it was glazed blue.", (2272, 1045)),
-    Spot("S02", "sideL_let_high", "section", True, "c1@15 c2@30 c3@40 c4@30 c5<scratch@60 c6@25 c7<dirt@40 c8@45", "high", "On the stem of a letter, upper line.", "L:high1:3"),
-    Spot("S03", "scrf_L", "window", True, "c1 c2 c3 c5:none c6:none c7:none", "high", "Under the seal, opened 20 mm at the upper rear corner. Buff starts 2 mm outside the lip.", day="2025-10-09"),
-    Spot("S04", "rlu_L", "edge", True, "c1 c2 c3 c6 c7:none<dirt", "high", "Rail under the cap flange, cap lifted. Silver in full, road dirt on top of it, no blue at all.", day="2025-10-09"),
-    Spot("S05", "cfl_L", "edge", True, "g1 c6b@25 c7b@16 c8:none", "high", "Underside of the cap flange. Silver clean, no dirt on it. Blue 16 µm in a section: two passes. No clear.", day="2025-10-09"),
-    Spot("S06", "jambL_rear", "window", True, "c1 c2 c3 c6 c7:mist", "high", "Silver in full depth of the jamb; blue only as dry mist, heavier toward the gap."),
-    Spot("S07", "hse_L", "edge", True, "c1 c2 c3", "high", "Hinge seats, leaves taken off. Print of the leaf in the green.", day="2025-10-09"),
-    Spot("S07R", "hse_R", "edge", True, "c1 c2 c3", "high", "As the left.", by="assistant", day="2025-10-09"),
-    Spot("S08", "rle_L", "edge", True, "e1 c5 c6 c7<dirt c8", "high", "Back of the hinge leaves: the whole system, on the face that lies on the pillar.", day="2025-10-09"),
-    Spot("S09", "rse_L", "window", True, "c1 c2 c3 c5 c6 c7<dirt c8", "high", "Pillar under the hinge leaf: the whole system.", day="2025-10-09"),
-    Spot("S10", "wfl_L", "edge", True, "t1@20 c5 c6 c7:none c8:none", "high", "Left wing, bolting flange. Begins with black transit primer; no dip primer, no green.", day="2025-10-09"),
-    Spot("S10s", "wse_L", "edge", True, "c1 c2 c3 c5:none c6:none", "high", "Seat of the left wing: works green, nothing after.", day="2025-10-09"),
-    Spot("S10R", "wfl_R", "edge", True, "c1 c2 c3 c5:none c6:none", "high", "Right wing, bolting flange, one bolt drawn.", by="assistant", day="2025-10-09"),
-    Spot("S10Rs", "wse_R", "edge", True, "c1 c2 c3 c5:none c6:none", "high", "Seat of the right wing.", by="assistant", day="2025-10-09"),
-    Spot("S11", "sideR_skin", "section", True, "c10<scratch c11@50 c12@35 c13@40", "high", "Bare, sanded steel under the filler. None of the older coats."),
-    Spot("S12", "jambR_rear", "chip", False, "c6 c3", "low", "Chip at the striker, looked at with a lens from above. Logged silver, then green over it.", by="assistant"),
-    Spot("S13", "sideL_waist", "surface", False, "c8 c9", "fair", "Coachline lies on the clear."),
-    Spot("S14", "sideR_blend", "edge", False, "c8 c12<scratch!", "fair", "Feathered edge of the repair: opaque blue over clear flatted away toward the weld."),
-    Spot("S15", "bead", "section", True, "c7@40 c8@45", "high", "Sliver of the bead. Five passes of blue on the sealant, then clear."),
-    Spot("S16", "bolt_L", "chip", True, "c6 c7 c8", "high", "Bolt heads of the left wing: silver, blue, clear on bright zinc.", day="2025-10-09"),
-    Spot("S16s", "wsh_L", "edge", False, "c5 c6 c7:none", "fair", "Washer shadow, left wing: buff and silver under the washer, no blue.", day="2025-10-09"),
-    # Ordinary places, so that most faces are seen
-    Spot("S17", "jambR_front", "surface", False, "c6 c7:mist", "fair", "Silver with dry blue mist, as on the left.", by="assistant"),
-    Spot("S18", "jambL_sill", "surface", False, "c6 c7:mist", "fair", "Worn through by boots in the middle; looked at near the rear post.", by="assistant"),
-    Spot("S20", "bon_chan", "window", True, "c1 c2 c3 c5:none c6:none c7:mist", "fair", "Rain channel: green, a little blue mist at the front."),
-    Spot("S21", "bhs_L", "edge", True, "c1 c2 c3", "fair", "Under the bonnet hinge, one screw drawn.", by="assistant"),
-    Spot("S22", "lseat_L", "edge", True, "c1 c2 c3", "fair", "Under the headlamp rim.", by="assistant"),
-    Spot("S23", "bulk_up", "window", True, "c1 c2 c3", "high", "Green only, polished by rubbing; chalk on top."),
-    Spot("S24", "hle_R", "edge", True, "c1 c2 c3", "fair", "Leaf backs, right door.", by="assistant", day="2025-10-09"),
-    Spot("S25", "rse_R", "chip", False, "c5 c6 c7<dirt c8", "fair", "Chip stopped at the buff.", by="assistant", day="2025-10-09"),
-    Spot("S26", "rja_L", "surface", False, "c6 c7 c8", "fair", "Opening jamb, left: clear in full on blue.", by="assistant"),
-    Spot("S28", "doorL_skin", "chip", False, "c5 c6 c7<dirt c8", "fair", "Chip stopped at the buff.", (1700, 720)),
-    Spot("S29", "doorR_skin", "chip", False, "c5 c6 c7<dirt c8", "fair", "Chip stopped at the buff.", (2920, 700), by="assistant"),
-    Spot("S30", "rlu_R", "surface", False, "c6 c7:none<dirt", "fair", "Silver with dirt on it, as on the left; not opened further.", by="assistant", day="2025-10-09"),
-    Spot("S31", "cfl_R", "edge", False, "c6b c7b c8:none", "fair", "As the left; not opened to the gelcoat.", by="assistant", day="2025-10-09"),
-    Spot("S32", "step_face", "window", True, "c1 c2 c3", "fair", "Green left between the worn bands."),
-    Spot("S33", "rls_L", "edge", True, "c1 c2 c3", "fair", "Under the lamp body.", by="assistant"),
-    Spot("S34", "sideL_high", "chip", False, "c5 c6 c7<dirt c8", "fair", "Chip stopped at the buff.", (2270, 1500)),
-    Spot("S35", "sideL_let_low", "chip", False, "c4 c5 c6 c7<dirt c8", "fair", "On a letter of the lowest line; stopped in the ochre.", "L:low:4"),
-    Spot("S36", "sideR_high", "chip", False, "c5 c6 c7<dirt c8", "fair", "Chip stopped at the buff.", (2350, 1480), by="assistant"),
-    Spot("S37", "sideR_let_high", "chip", False, "c4 c5 c6 c7<dirt c8", "fair", "On a letter, upper line; stopped in the ochre.", "R:high1:4", by="assistant"),
-    Spot("S38", "sideR_low", "chip", False, "c5 c6 c7<dirt c8", "fair", "Chip stopped at the buff.", (2200, 760), by="assistant"),
-    Spot("S39", "sideR_waist", "surface", False, "c8 c9", "fair", "Coachline on the clear. Edge of the line is sharp both sides.", by="assistant"),
-    Spot("S40", "wingL_side", "window", True, "t1@20 c5@60 c6 c7<dirt@40 c8@45", "fair", "Window to bare steel. The silver looks thick; a section should say whether it is two coats.", (1120, 760)),
-    Spot("S41", "wingR_side", "chip", False, "c5 c6 c7<dirt c8", "fair", "Chip stopped at the buff.", (3500, 760), by="assistant"),
-    Spot("S42", "nose_front", "chip", False, "c5 c6 c7<dirt c8", "fair", "Chip stopped at the buff.", (875, 1090)),
-    Spot("S43", "bonnet_top", "chip", False, "c5 c6 c7<dirt c8", "fair", "Chip stopped at the buff.", (1020, 700)),
-    Spot("S45", "rdoorL_skin", "section", True, "e1@8 c5@60 c6@25 c7<dirt@40 c8@45", "high", "No green: these doors came with the 1969 paint.", (430, 900)),
-    Spot("S46", "rdoorR_skin", "window", True, "e1 c5 c6 c7<dirt c8", "fair", "As the left door.", (1330, 900), by="assistant"),
-    Spot("S47", "cap_top", "section", True, "g1 c6b@25 c7b@16 c7@40 c8@45", "high", "Crown of the cap. 126 µm over the gelcoat; a dust line in the blue after the second pass."),
-    Spot("S49", "frame_L", "chip", False, "c5 c6 c7<dirt c8", "fair", "Chip stopped at the buff.", (105, 980)),
-    Spot("S50", "scr_lip", "chip", False, "c5 c6 c7<dirt c8", "fair", "The buff begins here, 2 mm outside the lip.", (1235, 2018), day="2025-10-09"),
-)
-
+SPOTS = _spots()
 _LAYER = re.compile(r"(?P<coat>\w+)(:(?P<extent>mist|none))?(<(?P<interface>[a-z_]+))?(@(?P<um>\d+))?(?P<cut>!)?")
 
 
@@ -122,53 +62,46 @@ def coat_rows() -> list[dict[str, object]]:
 
 
 def layer_rows() -> list[dict[str, object]]:
-    rows = []
-    for spot in SPOTS:
-        for position, text in enumerate(spot.layers.split(), start=1):
-            found = _LAYER.fullmatch(text)
-            if found is None:
-                raise ValueError(f"{spot.stack_id}: layer {text!r} cannot be read")
-            rows.append(
-                {
-                    "stack_id": spot.stack_id,
-                    "position": position,
-                    "coat_id": found["coat"],
-                    "extent": found["extent"] or "full",
-                    "interface": found["interface"],
-                    "cut_back": True if found["cut"] else None,
-                    "um": found["um"],
-                }
-            )
+    return [row for spot in SPOTS for row in _layers(spot["stack_id"], spot["layers"])]
+
+
+def _layers(stack_id: str, text: str) -> list[dict[str, object]]:
+    rows: list[dict[str, object]] = []
+    for position, layer in enumerate(text.split(), start=1):
+        found = _LAYER.fullmatch(layer)
+        if found is None:
+            raise ValueError(f"{stack_id}: layer {layer!r} cannot be read")
+        rows.append(
+            {
+                "stack_id": stack_id,
+                "position": position,
+                "coat_id": found["coat"],
+                "extent": found["extent"] or "full",
+                "interface": found["interface"],
+                "cut_back": True if found["cut"] else None,
+                "um": found["um"],
+            }
+        )
     return rows
 
 
-def _place(spot: Spot, zone: BaseGeometry, ghosts: Mapping[tuple[str, str], BaseGeometry]) -> Point:
-    if isinstance(spot.at, str):
-        side, line, number = spot.at.split(":")
+def _place(at: str, zone: BaseGeometry, ghosts: Mapping[tuple[str, str], BaseGeometry]) -> Point:
+    if not at:
+        return zone.representative_point()
+    if ":" in at:
+        side, line, number = at.split(":")
         return shapely.get_parts(ghosts[side, line].buffer(-7))[int(number)].representative_point()
-    return Point(spot.at) if spot.at else zone.representative_point()
+    x, y = map(float, at.split())
+    return Point(x, y)
 
 
 def stack_rows(zones: Mapping[str, BaseGeometry], ghosts: Mapping[tuple[str, str], BaseGeometry]) -> list[dict[str, object]]:
     """The stacks, each at its own point, or at a point well inside its zone."""
-    rows = []
+    rows: list[dict[str, object]] = []
     for spot in SPOTS:
-        zone = zones[spot.zone_id]
-        point = _place(spot, zone, ghosts)
-        if not zone.contains(point):
-            raise ValueError(f"{spot.stack_id} lies outside {spot.zone_id}")
-        rows.append(
-            {
-                "stack_id": spot.stack_id,
-                "zone_id": spot.zone_id,
-                "x": point.x,
-                "y": point.y,
-                "method": spot.method,
-                "reaches_substrate": spot.reaches,
-                "by": spot.by,
-                "date": spot.day,
-                "confidence": spot.confidence,
-                "note": spot.note,
-            }
-        )
+        point = _place(spot["at"], zones[spot["zone_id"]], ghosts)
+        if not zones[spot["zone_id"]].contains(point):
+            raise ValueError(f"{spot['stack_id']} lies outside {spot['zone_id']}")
+        told = {name: value for name, value in spot.items() if name not in ("layers", "at")}
+        rows.append({**told, "x": point.x, "y": point.y})
     return rows

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import csv
 import hashlib
 import math
 import random
@@ -13,45 +14,47 @@ from PIL import Image, ImageDraw, ImageFilter
 from shapely.geometry.base import BaseGeometry
 
 from demo.drawing.letters import centre_lines
-from demo.drawing.sheet import Sheet
+from demo.drawing.sheet import Outline, Sheet
 
-# file, source_id, kind, title, date, by, about
-SOURCES = (
-    ("papers.png", "Q1", "document", "Purchase papers: “all panels factory”", "1998-05-02", "seller", ("wing_L",)),
-    ("programme.png", "Q2", "photo", "Programme photograph, monochrome, captioned “in its blue”", "1969-07", "puppet company", ("cap", "c6", "c7")),
-    ("invoice.png", "Q3", "document", "Invoice for one roof cap, moulded", "1971-03-18", "cap maker", ("cap", "c6b", "c7b")),
-    ("ghost.png", "Q4", "photo", "Left side in raking light, letters standing up", "2025-10-06", "restorer", ("sideL_let_high", "G_L_high1", "c4")),
-    ("section_s02.png", "Q5", "sample", "Section S02, on a letter, 100 ×", "2025-10-08", "restorer", ("S02", "c4")),
-    ("section_s47.png", "Q6", "sample", "Section S47, crown of the cap, 100 ×", "2025-10-08", "restorer", ("S47", "c7b", "c7")),
-    ("weld.png", "Q7", "photo", "Right rear lower corner, weld and filler edge", "2025-10-07", "assistant", ("skin_R", "F05", "S11")),
-    ("cues.png", "Q8", "photo", "Chalked cues on the bulkhead", "2025-10-06", "restorer", ("K2", "F14")),
-)  # fmt: skip
-UNFILED = (
-    ("Q9", "statement", "Former driver, by telephone: the doors were wedged open and the van sprayed in a barn", "2025-09-12", "former driver", ("door_L", "door_R", "c6")),
-    ("Q10", "measurement", "Side view measured by tape and plumb line from the sill seam, 24 stations each side", "2025-10-06", "restorer", ("left", "right")),
-)
+RIGHTS = "made for the demo, free to use"
 
 
 def source_rows(folder: Path) -> list[dict[str, object]]:
-    rows = []
-    for name, source_id, kind, title, date, by, about in SOURCES:
-        digest = hashlib.sha256((folder / name).read_bytes()).hexdigest()
-        rights = "made for the demo, free to use"
-        rows.append({"source_id": source_id, "kind": kind, "title": title, "date": date, "by": by, "file": name, "sha256": digest, "rights": rights, "about": about})
-    for source_id, kind, title, date, by, about in UNFILED:
-        rows.append({"source_id": source_id, "kind": kind, "title": title, "date": date, "by": by, "about": about})
+    """The evidence as `sources.csv` beside this module tells it, with the SHA-256 of each picture in `folder`."""
+    with (Path(__file__).parent / "sources.csv").open(encoding="utf-8", newline="") as file:
+        rows: list[dict[str, object]] = list(csv.DictReader(file))
+    for row in rows:
+        if row["file"]:
+            row |= {"sha256": hashlib.sha256((folder / str(row["file"])).read_bytes()).hexdigest(), "rights": RIGHTS}
     return rows
 
 
-def draw_all(folder: Path, side: Sheet, ghosts: Mapping[tuple[str, str], BaseGeometry], hump: BaseGeometry) -> None:
+def draw_all(folder: Path, side: Sheet, ghosts: Mapping[tuple[str, str], BaseGeometry]) -> None:
     """Draw every picture into `folder`."""
     _save(folder / "papers.png", _papers())
     _save(folder / "programme.png", _programme(side))
     _save(folder / "invoice.png", _invoice())
     _save(folder / "ghost.png", _ghost(ghosts))
-    _save(folder / "section_s02.png", _section([("#7d3a2b", 15), ("#8d9190", 30), ("#8a9a76", 40), ("#c6902f", 30), ("#cdb489", 60), ("#c3c8ca", 25), ("#2f62a0", 40), ("#e2dcc4", 45)], "S02"))
-    _save(folder / "section_s47.png", _section([("#dcd8c8", 110), ("#c0c6c9", 25), ("#3f6fa3", 16), ("#2f62a0", 40), ("#e2dcc4", 45)], "S47"))
-    _save(folder / "weld.png", _weld(hump))
+    _save(
+        folder / "section_s02.png",
+        _section(
+            [
+                ("#7d3a2b", 15),
+                ("#8d9190", 30),
+                ("#8a9a76", 40),
+                ("#c6902f", 30),
+                ("#cdb489", 60),
+                ("#c3c8ca", 25),
+                ("#2f62a0", 40),
+                ("#e2dcc4", 45),
+            ]
+        ),
+    )
+    _save(
+        folder / "section_s47.png",
+        _section([("#dcd8c8", 110), ("#c0c6c9", 25), ("#3f6fa3", 16), ("#2f62a0", 40), ("#e2dcc4", 45)]),
+    )
+    _save(folder / "weld.png", _weld())
     _save(folder / "cues.png", _cues())
 
 
@@ -114,6 +117,9 @@ def _invoice() -> Image.Image:
     return image
 
 
+STAGE_MM = 0.095  # picture points for a millimetre of the van
+
+
 def _programme(side: Sheet) -> Image.Image:
     """A van without a cap, on a stage ground, in greys and grain."""
     image = Image.new("RGB", (520, 340), "#d9d6cf")
@@ -122,34 +128,36 @@ def _programme(side: Sheet) -> Image.Image:
     for k in range(9):
         draw.polygon([(k * 60 - 8, 0), (k * 60 + 30, 0), (k * 60 + 22, 222), (k * 60 - 2, 222)], fill="#7d7b76")
     draw.rectangle([0, 222, 520, 278], fill="#63615d")
+    for kind in ("body", "wheel", "glass", "shut_line"):
+        for mark in side.outlines:
+            if mark.kind == kind and mark.name != "roof cap":
+                _in_grey(draw, mark)
+    image = _grained(image).filter(ImageFilter.GaussianBlur(0.7))
+    draw = ImageDraw.Draw(image)
+    draw.rectangle([0, 278, 520, 340], fill="#efe8d6")
+    _text(draw, "THE MOON CART", 30, 292, 15, "#37363a", 2)
+    _text(draw, "IN ITS BLUE", 30, 316, 11, "#37363a", 1)
+    return image
 
-    def place(shape: BaseGeometry, shade: str) -> None:
-        for part in shapely.get_parts(shape):
-            if part.geom_type == "Polygon":
-                draw.polygon([(40 + x * 0.095, 250 - y * 0.095) for x, y in part.exterior.coords], fill=shade)
 
-    for mark in side.outlines:
-        if mark.name == "body":
-            place(mark.shape, "#c9c8c4")
-    for mark in side.outlines:
-        if mark.kind == "wheel":
-            place(mark.shape, "#3c3b39" if "tyre" in mark.name else "#8f8d88")
-        if mark.kind == "glass":
-            place(mark.shape, "#4a4a4a")
-        if mark.kind == "shut_line":
-            for part in shapely.get_parts(mark.shape):
-                draw.line([(40 + x * 0.095, 250 - y * 0.095) for x, y in part.coords], fill="#8c8b88", width=1)
+def _in_grey(draw: ImageDraw.ImageDraw, mark: Outline) -> None:
+    shades = {"body": "#c9c8c4", "wheel": "#3c3b39" if "tyre" in mark.name else "#8f8d88", "glass": "#4a4a4a"}
+    for part in shapely.get_parts(mark.shape):
+        line = part.exterior if part.geom_type == "Polygon" else part
+        points = [(40 + x * STAGE_MM, 250 - y * STAGE_MM) for x, y in line.coords]
+        if part.geom_type == "Polygon":
+            draw.polygon(points, fill=shades[mark.kind])
+        else:
+            draw.line(points, fill="#8c8b88", width=1)
+
+
+def _grained(image: Image.Image) -> Image.Image:
     grain = random.Random(7)
     pixels = image.load()
     for _ in range(9000):
         x, y = grain.randrange(520), grain.randrange(278)
         v = pixels[x, y][0] + grain.choice((-14, 14))
         pixels[x, y] = (v, v, v)
-    image = image.filter(ImageFilter.GaussianBlur(0.7))
-    draw = ImageDraw.Draw(image)
-    draw.rectangle([0, 278, 520, 340], fill="#efe8d6")
-    _text(draw, "THE MOON CART", 30, 292, 15, "#37363a", 2)
-    _text(draw, "IN ITS BLUE", 30, 316, 11, "#37363a", 1)
     return image
 
 
@@ -169,28 +177,28 @@ def _ghost(ghosts: Mapping[tuple[str, str], BaseGeometry]) -> Image.Image:
     return image.filter(ImageFilter.GaussianBlur(0.9))
 
 
-def _section(layers: list[tuple[str, int]], name: str) -> Image.Image:
+def _section(layers: list[tuple[str, int]]) -> Image.Image:
     """A polished section: the layers as bands, uneven as real ones are."""
     image = Image.new("RGB", (420, 330), "#5b5d60")
     draw = ImageDraw.Draw(image)
-    y, chance = 296.0, random.Random(len(layers))
-    for colour, um in layers:
-        wave = [3.2 * math.sin(x / 47 + um) + 1.6 * math.sin(x / 17 + um) for x in range(421)]
-        top = [(x, y - um * 0.86 + wave[x] * 0.5) for x in range(421)]
-        draw.polygon([*top, (420, y + 6), (0, y + 6)], fill=colour)
+    chance = random.Random(len(layers))
+    draw.rectangle([0, 0, 420, 330], fill="#26272b")
+    foot = 296 - 0.86 * sum(um for _, um in layers)
+    for colour, um in reversed(layers):
+        wave = [2.6 * math.sin(x / 47 + um) + 1.3 * math.sin(x / 17 + um) for x in range(421)]
+        draw.polygon([*((x, foot + wave[x]) for x in range(421)), (420, 330), (0, 330)], fill=colour)
         for _ in range(um * 2):
-            px, py = chance.uniform(0, 420), y - chance.uniform(0.1, 0.85) * um * 0.86
+            px, py = chance.uniform(0, 420), foot + 4 + chance.uniform(0, 0.9) * um * 0.86
             draw.point((px, py), fill="#f2f2ee" if colour in ("#c3c8ca", "#c0c6c9") else "#55524e")
-        y -= um * 0.86
+        foot += um * 0.86
     draw.polygon([(0, 296), (420, 300), (420, 330), (0, 330)], fill="#8f959a")
-    draw.polygon([(0, 0), (420, 0), (420, y - 6), (0, y - 2)], fill="#26272b")
     draw.line([(300, 318), (386, 318)], fill="#ffffff", width=3)
     draw.line([(300, 312), (300, 324)], fill="#ffffff", width=2)
     draw.line([(386, 312), (386, 324)], fill="#ffffff", width=2)
-    return image if name else image
+    return image
 
 
-def _weld(hump: BaseGeometry) -> Image.Image:
+def _weld() -> Image.Image:
     image = Image.new("RGB", (360, 300), "#3a689f")
     draw = ImageDraw.Draw(image)
     draw.polygon([(0, 60), (196, 44), (204, 300), (0, 300)], fill="#35619a")
@@ -198,7 +206,7 @@ def _weld(hump: BaseGeometry) -> Image.Image:
     for y in range(44, 300, 3):
         x = 200 + 3 * math.sin(y / 9) + chance.uniform(-2, 2)
         draw.ellipse([x - 5, y - 3, x + 5, y + 3], fill="#5e7f9f")
-    for k in range(60):
+    for _ in range(60):
         x, y = chance.uniform(6, 190), 300 - abs(chance.gauss(0, 16))
         draw.ellipse([x - 3, y - 2, x + 3, y + 2], fill="#7a4a2e")
     draw.polygon([(92, 150), (150, 138), (168, 190), (112, 206)], fill="#c9a9a0")
@@ -206,7 +214,7 @@ def _weld(hump: BaseGeometry) -> Image.Image:
     draw.rectangle([20, 18, 120, 28], fill="#f4f1e6")
     for k in range(0, 100, 20):
         draw.rectangle([20 + k, 18, 30 + k, 28], fill="#22222a")
-    return image.filter(ImageFilter.GaussianBlur(0.6)) if hump is not None else image
+    return image.filter(ImageFilter.GaussianBlur(0.6))
 
 
 def _cues() -> Image.Image:

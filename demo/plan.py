@@ -7,14 +7,21 @@ from demo.history import SPOTS, layer_rows
 SIDES = ("L", "R")
 RINGS = ("L", "R", "front", "rear")
 
-BODY = (
-    "nose_front nose_L nose_R bonnet_top bonnet_front bonnet_L bonnet_R wingL_side wingL_front wingL_top wingR_side wingR_front "
-    "wingR_top scuttle_L scuttle_R scuttle_front scuttle_top post_L post_R screen_front scr_lip doorL_skin doorR_skin "
-    "sideL_high sideL_let_high sideL_waist sideL_let_low sideL_low sideR_high sideR_let_high sideR_waist sideR_let_low sideR_low "
-    "sideR_blend sideR_skin rail_L rail_R rail_front rail_rear frame_sill frame_head frame_L frame_R rdoorL_skin rdoorR_skin "
-    "rle_L rle_R rse_L rse_R rja_L rja_R bolt_R"
-).split()  # fmt: skip
-CAP = "cap_L cap_R cap_front cap_rear cap_top".split()
+# The zones a coat of the body covers, in the order a hand goes over them.
+BODY = [
+    *("nose_front", "nose_L", "nose_R", "bonnet_top", "bonnet_front", "bonnet_L", "bonnet_R"),
+    *(f"wing{s}_{p}" for s in SIDES for p in ("side", "front", "top")),
+    *("scuttle_L", "scuttle_R", "scuttle_front", "scuttle_top", "post_L", "post_R", "screen_front", "scr_lip"),
+    *(f"door{s}_skin" for s in SIDES),
+    *(f"side{s}_{p}" for s in SIDES for p in ("high", "let_high", "waist", "let_low", "low")),
+    *("sideR_blend", "sideR_skin"),
+    *(f"rail_{r}" for r in RINGS),
+    *("frame_sill", "frame_head", "frame_L", "frame_R"),
+    *(f"{p}_{s}" for p in ("rle", "rse", "rja") for s in SIDES),
+    *(f"rdoor{s}_skin" for s in SIDES),
+    "bolt_R",
+]
+CAP = ["cap_L", "cap_R", "cap_front", "cap_rear", "cap_top"]
 FLANGE = [f"cfl_{r}" for r in RINGS]
 RAIL = [f"rlu_{r}" for r in RINGS]
 JAMBS = [f"jamb{s}_{p}" for s in SIDES for p in ("front", "sill", "rear")]
@@ -50,7 +57,12 @@ STEPS = (
     ("mask", "M4", "", ""),
     ("mask", "M5", "", ""),
     ("mask", "M8", "", ""),
-    ("strip", ";".join(STRIPPED), "", "Skins by hand and stripper; the cap sanded to the gelcoat, no stripper; rear frame, lower member, by soft media. Last 50 mm to K4 by blade."),
+    (
+        "strip",
+        ";".join(STRIPPED),
+        "",
+        "Skins by hand and stripper; cap sanded, no stripper; lower member of the rear frame by soft media. K4: by blade.",
+    ),
     ("mask", "M9", "", "Bolt heads bare until the silver."),
     ("coat", "n1", OFF, ""),
     ("mask", "M6", "", "Jambs and rail had no surfacer."),
@@ -81,7 +93,13 @@ STEPS = (
 )
 
 SIGNOFFS = (
-    ("vehicle", "hazards tested", "conservator", "2025-10-06", "Dip primer and green contain lead; chromate not found. Wet work only."),
+    (
+        "vehicle",
+        "hazards tested",
+        "conservator",
+        "2025-10-06",
+        "Dip primer and green contain lead; chromate not found. Wet work only.",
+    ),
     ("K1", "keep", "restorer", "2025-10-10", ""),
     ("K1", "keep", "owner", "2025-10-13", ""),
     ("K2", "keep", "restorer", "2025-10-10", ""),
@@ -96,7 +114,12 @@ SIGNOFFS = (
 )
 
 SETTINGS = (
-    ("gauge_u_rel_pct", "3", "own trial", "gauge A on bare door steel, foils of 124 and 249 µm, 20 readings each, 2025-10-06; worst 2.6 %"),
+    (
+        "gauge_u_rel_pct",
+        "3",
+        "own trial",
+        "gauge A on bare door steel, foils of 124 and 249 µm, 20 readings each, 2025-10-06; worst 2.6 %",
+    ),
 )
 
 
@@ -113,13 +136,15 @@ def goal_rows() -> list[dict[str, object]]:
             for position, layer in enumerate(text.split(), start=1):
                 coat, _, extent = layer.partition(":")
                 rows.append({"zone_id": zone_id, "position": position, "coat_id": coat, "extent": extent or "full"})
-    found = {spot.stack_id: spot.zone_id for spot in SPOTS if spot.reaches and spot.zone_id not in STRIPPED}
+    found = {s["stack_id"]: s["zone_id"] for s in SPOTS if s["reaches_substrate"] == "yes" and s["zone_id"] not in STRIPPED}
     at: dict[str, int] = {}
     for layer in layer_rows():
         zone_id = found.get(str(layer["stack_id"]))
         if zone_id and layer["extent"] != "none":
             at[zone_id] = at.get(zone_id, 0) + 1
-            rows.append({"zone_id": zone_id, "position": at[zone_id], "coat_id": layer["coat_id"], "extent": layer["extent"]})
+            rows.append(
+                {"zone_id": zone_id, "position": at[zone_id], "coat_id": layer["coat_id"], "extent": layer["extent"]}
+            )
     return rows
 
 

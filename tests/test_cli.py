@@ -36,19 +36,41 @@ def scooter() -> dict[str, str]:
         "drawings.csv": "drawing_id,name,kind,scale\nleft,Left,outside,measured\nhid,Hidden,hidden,schematic\n",
         "parts.csv": "part_id,name,substrate,removable\nshield,Leg shield,steel,no\nlid,Lid,aluminium,yes\n",
         "zones.geojson": collection(
-            feature([box(0, 0, 100, 100), hole], zone_id="a", drawing_id="left", part_id="shield", face="outer",
-                    surface_ratio=1.25, shop_note="front"),
-            feature([[box(100, 0, 200, 100)], [box(300, 0, 310, 10)]], "MultiPolygon", zone_id="b", drawing_id="left",
-                    part_id="lid", face="outer"),
+            feature(
+                [box(0, 0, 100, 100), hole],
+                zone_id="a",
+                drawing_id="left",
+                part_id="shield",
+                face="outer",
+                surface_ratio=1.25,
+                shop_note="front",
+            ),
+            feature(
+                [[box(100, 0, 200, 100)], [box(300, 0, 310, 10)]],
+                "MultiPolygon",
+                zone_id="b",
+                drawing_id="left",
+                part_id="lid",
+                face="outer",
+            ),
             feature([box(0, 0, 50, 20)], zone_id="h", drawing_id="hid", part_id="lid", face="flange", surface_ratio=2),
         ),
         "areas.geojson": collection(
-            feature([box(80, 80, 110, 90)], area_id="k1", drawing_id="left", purpose="keep", margin=5, edge="hard",
-                    reason="the last of the first coat"),
+            feature(
+                [box(80, 80, 110, 90)],
+                area_id="k1",
+                drawing_id="left",
+                purpose="keep",
+                margin=5,
+                edge="hard",
+                reason="the last of the first coat",
+            ),
             feature([box(90, 80, 120, 90)], area_id="k2", drawing_id="left", purpose="keep"),
             feature([box(0, 0, 30, 30)], area_id="m1", drawing_id="left", purpose="mask"),
         ),
-        "datums.geojson": collection(feature([[0, 0], [200, 0]], "LineString", datum_id="foot", drawing_id="left", name="Foot")),
+        "datums.geojson": collection(
+            feature([[0, 0], [200, 0]], "LineString", datum_id="foot", drawing_id="left", name="Foot")
+        ),
         "coats.csv": "coat_id,name,kind\nprimer,Primer,primer\nred,Red,colour\n",
         "stacks.csv": "stack_id,zone_id,method,reaches_substrate\ns1,a,window,yes\n",
         "layers.csv": "stack_id,position,coat_id,extent\ns1,1,primer,full\ns1,2,red,full\n",
@@ -98,10 +120,14 @@ def test_areas_equal_those_worked_out_on_paper(record, folder, capsys):
     assert a["margin_drawn_mm2"] == pytest.approx(2 * 100 + 50 + 2 * quarter, rel=1e-4)
     assert b["margin_drawn_mm2"] == pytest.approx(2 * 50 + 2 * quarter, rel=1e-4)
     assert (a["estimate"], b["estimate"], h["estimate"]) == (False, False, True)
-    assert report["totals"] == pytest.approx({
-        "drawn_mm2": 9_600 + 10_100 + 1_000, "surface_mm2": 12_000 + 10_100 + 2_000,
-        "kept_drawn_mm2": 400, "kept_surface_mm2": 450,
-    })
+    assert report["totals"] == pytest.approx(
+        {
+            "drawn_mm2": 9_600 + 10_100 + 1_000,
+            "surface_mm2": 12_000 + 10_100 + 2_000,
+            "kept_drawn_mm2": 400,
+            "kept_surface_mm2": 450,
+        }
+    )
     assert report["by_part"]["lid"]["drawn_mm2"] == pytest.approx(11_100)
     assert report["by_part"]["shield"]["kept_surface_mm2"] == pytest.approx(250)
 
@@ -158,17 +184,34 @@ def test_brief_of_a_record_and_of_a_folder(record, folder, tmp_path):
         assert (tmp_path / name).read_bytes().startswith(b"%PDF-")
 
 
-@pytest.mark.parametrize(("name", "change", "words"), [
-    ("missing column", {"parts.csv": "part_id,name,removable\nshield,Leg shield,no\nlid,Lid,yes\n"}, "substrate"),
-    ("not a number", {"readings.csv": "reading_id,zone_id,um,principle\nr1,a,\"81,5\",magnetic\n"}, "readings.csv, row 2"),
-    ("nan", {"readings.csv": "reading_id,zone_id,um,principle\nr1,a,nan,magnetic\n"}, "found 'nan'"),
-    ("self-crossing", {"areas.geojson": collection(feature([[[0, 0], [10, 10], [10, 0], [0, 10], [0, 0]]], area_id="k1",
-                                                           drawing_id="left", purpose="keep"))}, "areas.geojson, feature 1"),
-    ("wrong file", {"zones.geojson": "zone_id,drawing_id\n"}, "zones.geojson"),
-    ("unknown part", {"zones.geojson": collection(feature([box(0, 0, 1, 1)], zone_id="a", drawing_id="left", part_id="wing",
-                                                          face="outer"))}, "wing"),
-    ("no vehicle", {"vehicle.csv": "vehicle_id,name\n"}, "vehicle.csv"),
-])
+@pytest.mark.parametrize(
+    ("name", "change", "words"),
+    [
+        ("missing column", {"parts.csv": "part_id,name,removable\nshield,Leg shield,no\nlid,Lid,yes\n"}, "substrate"),
+        ("not a number", {"readings.csv": 'reading_id,zone_id,um,principle\nr1,a,"81,5",magnetic\n'}, "readings.csv, row 2"),
+        ("nan", {"readings.csv": "reading_id,zone_id,um,principle\nr1,a,nan,magnetic\n"}, "found 'nan'"),
+        (
+            "self-crossing",
+            {
+                "areas.geojson": collection(
+                    feature([[[0, 0], [10, 10], [10, 0], [0, 10], [0, 0]]], area_id="k1", drawing_id="left", purpose="keep")
+                )
+            },
+            "areas.geojson, feature 1",
+        ),
+        ("wrong file", {"zones.geojson": "zone_id,drawing_id\n"}, "zones.geojson"),
+        (
+            "unknown part",
+            {
+                "zones.geojson": collection(
+                    feature([box(0, 0, 1, 1)], zone_id="a", drawing_id="left", part_id="wing", face="outer")
+                )
+            },
+            "wing",
+        ),
+        ("no vehicle", {"vehicle.csv": "vehicle_id,name\n"}, "vehicle.csv"),
+    ],
+)
 def test_bad_input_is_told_and_nothing_is_written(tmp_path, capsys, name, change, words):
     folder = write(tmp_path / "bad", scooter() | change)
     assert main(["take-in", str(folder), str(tmp_path / "bad.gpkg")]) == 2, name

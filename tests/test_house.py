@@ -9,8 +9,22 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).parents[1]
-ROOMS = ["errors", "units", "settings", "model", "geometry", "history", "film", "finish", "release", "views", "exchange",
-         "store", "briefs", "cli"]
+ROOMS = [
+    "errors",
+    "units",
+    "settings",
+    "model",
+    "geometry",
+    "history",
+    "film",
+    "finish",
+    "release",
+    "views",
+    "exchange",
+    "store",
+    "briefs",
+    "cli",
+]
 APART = {"exchange", "store", "briefs"}
 MODULES = {
     ".".join(path.relative_to(ROOT).with_suffix("").parts).removesuffix(".__init__"): path
@@ -59,10 +73,18 @@ def test_imports_go_one_way():
 
 
 def test_no_module_imports_in_a_circle():
-    graph = {module: {other for other in imports(path, at_run_time=True) if other in MODULES and other != module
-                      # a package's own __init__ gathers its modules
-                      and not module.startswith(f"{other}.") and MODULES[module].name != "__init__.py"}
-             for module, path in MODULES.items()}
+    graph = {
+        module: {
+            other
+            for other in imports(path, at_run_time=True)
+            if other in MODULES
+            and other != module
+            # a package's own __init__ gathers its modules
+            and not module.startswith(f"{other}.")
+            and MODULES[module].name != "__init__.py"
+        }
+        for module, path in MODULES.items()
+    }
     tuple(graphlib.TopologicalSorter(graph).static_order())
 
 

@@ -94,8 +94,13 @@ def told(char: str) -> str:
 
 
 def readied(text: str) -> str:
-    """The text as it is printed: composed (NFC), a white square for each character the font lacks."""
-    return "".join(char if _shown(char) else IN_ITS_PLACE for char in unicodedata.normalize("NFC", text))
+    """The text as it is printed: composed (NFC), in one line, a white square for each character the font lacks.
+
+    >>> readied("left\\nwing 漢")
+    'left wing □'
+    """
+    shown = (char if _shown(char) else IN_ITS_PLACE for char in unicodedata.normalize("NFC", text))
+    return "".join(" " if char in _WHITE else char for char in shown)
 
 
 def _shown(char: str) -> bool:

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict
+from typing import Any
 
 from bodymap.briefs.glyphs import missing, told
-from bodymap.briefs.mask_pages import issue_of, pages_of, texts_in
+from bodymap.briefs.mask_pages import made_ready, pages_of, texts_in
 from bodymap.briefs.pdf_tail import printed_at_true_size
 from bodymap.briefs.typeset import moment_of, pdf_of, pictures_of
 from bodymap.model.journal import Head
@@ -36,16 +36,15 @@ def mask_brief_png(view: BriefView, head: Head | None, printed_at: str, ppi: flo
 
 def unprintable(view: BriefView) -> tuple[str, ...]:
     """The characters in the brief that the print cannot show, each by number and name; the sheet says so as well."""
-    return tuple(told(char) for char in missing(_said(view)))
+    return _lost(pages_of(view, None, ""))
 
 
-def _data(view: BriefView, head: Head | None, printed_at: str) -> dict[str, object]:
-    data = pages_of(view, head, moment_of(printed_at).date().isoformat())
-    lost = unprintable(view)
+def _lost(pages: dict[str, Any]) -> tuple[str, ...]:
+    return tuple(told(char) for char in missing(texts_in(pages)))
+
+
+def _data(view: BriefView, head: Head | None, printed_at: str) -> dict[str, Any]:
+    pages = pages_of(view, head, moment_of(printed_at).date().isoformat())
+    lost = _lost(pages)
     more = [f"and {len(lost) - _TOLD_MOST} more"] if len(lost) > _TOLD_MOST else []
-    return {**data, "unprintable": [*lost[:_TOLD_MOST], *more], "issue": issue_of(head)}
-
-
-def _said(view: BriefView) -> list[str]:
-    """The texts of a brief before they are readied for print."""
-    return list(texts_in(asdict(view)))
+    return {**made_ready(pages), "unprintable": [*lost[:_TOLD_MOST], *more]}

@@ -5,7 +5,7 @@ Two pages an area, never more: what a table cannot hold is thinned or summed up,
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import asdict
 from typing import Any
 
@@ -16,22 +16,25 @@ from bodymap.views.brief import AreaBrief, BriefView
 from bodymap.views.brief_dimensions import Offset, half_mm
 from bodymap.views.brief_pieces import PieceRow, TapeRow
 from bodymap.views.brief_plan import CoatRow
+from bodymap.views.paper import Picture
 
-_PIECES_MOST = 11
+_PIECES_MOST = 12
 _CELLS_IN_A_ROW = 13
 _OFFSET_ROWS_MOST = 8
 _STATIONS_LEAST = 3
-_COATS_MOST = 8
-_FACT_MOST = 120
+_COATS_MOST = 14
+_FACT_MOST, _REASON_MOST = 120, 220
 _WORD_MOST, _BREAK_EACH = 16, 8
+# Strokes are many numbers and no text.
+_MUTE = frozenset({"strokes"})
 Data = dict[str, Any]
 
 
 def shortened(text: str, most: int) -> str:
     """At most so many characters, and how many more there are.
 
-    >>> shortened("abcdefghij", 4).replace("\\u200e", "")
-    'abcd… (+6)'
+    >>> shortened("abcdefghij", 20), len(shortened("abcdefghij", 4))
+    ('abcdefghij', 11)
     """
     # A left-to-right mark keeps the count in order after right-to-left text.
     return text if len(text) <= most else f"{text[:most].rstrip()}\u200e… (+{len(text) - most})"
@@ -52,8 +55,8 @@ def issue_of(head: Head | None) -> str:
 
 
 def pages_of(view: BriefView, head: Head | None, printed_on: str) -> Data:
-    """The whole brief as data; every text in it can be printed."""
-    data = {
+    """The whole brief as data, its texts as they stand in the record."""
+    return {
         "title": f"Mask brief: {view.vehicle}",
         "vehicle": shortened(view.vehicle, 80),
         "issue": issue_of(head),
@@ -65,29 +68,28 @@ def pages_of(view: BriefView, head: Head | None, printed_on: str) -> Data:
         "figures": [f"{one.meaning}: {one.value:g} {one.unit} ({one.basis})" for one in view.figures],
         "areas": [{"number": number, **_area(area)} for number, area in enumerate(view.areas, start=1)],
     }
-    return {key: _each_text(value, lambda text: breakable(readied(text))) for key, value in data.items()}
 
 
 def texts_in(value: object) -> Iterable[str]:
     """Every text in nested plain data."""
     if isinstance(value, str):
         yield value
-    elif isinstance(value, dict):
-        for item in value.values():
-            yield from texts_in(item)
-    elif isinstance(value, (list, tuple)):
-        for item in value:
+    elif isinstance(value, (dict, list)):
+        for item in _said_in(value):
             yield from texts_in(item)
 
 
-def _each_text(value: Any, change: Callable[[str], str]) -> Any:
+def made_ready(value: Any) -> Any:
+    """The same data with every text ready for print."""
     if isinstance(value, str):
-        return change(value)
+        return breakable(readied(value))
     if isinstance(value, dict):
-        return {key: _each_text(item, change) for key, item in value.items()}
-    if isinstance(value, (list, tuple)):
-        return [_each_text(item, change) for item in value]
-    return value
+        return {key: item if key in _MUTE else made_ready(item) for key, item in value.items()}
+    return [made_ready(item) for item in value] if isinstance(value, list) else value
+
+
+def _said_in(value: dict[str, Any] | list[Any]) -> Iterable[Any]:
+    return (item for key, item in value.items() if key not in _MUTE) if isinstance(value, dict) else value
 
 
 def _listed(area: AreaBrief) -> Data:
@@ -109,7 +111,8 @@ def _listed(area: AreaBrief) -> Data:
 
 def _when(area: AreaBrief) -> str:
     if not area.plan.planned:
-        return "not planned yet"
+        others = area.plan.covered_by
+        return f"by {', '.join(others[:3])}" if others else "not planned yet"
     until = [str(step) for step in area.plan.taken_off] or ["end"]
     on = [str(step) for step in area.plan.put_on]
     spans = [f"{first}–{last}" for first, last in zip(on, [*until, *["end"] * len(on)], strict=False)]
@@ -118,7 +121,8 @@ def _when(area: AreaBrief) -> str:
 
 def _area(area: AreaBrief) -> Data:
     offsets = _offset_rows(area)
-    coats_most = _COATS_MOST - len(offsets) // 2
+    # A row that says "1 more" takes as much room as the row itself.
+    pieces_most = _PIECES_MOST + (len(area.pieces) == _PIECES_MOST + 1)
     return {
         "area_id": area.area_id,
         "title": shortened(area.title, 90),
@@ -128,23 +132,43 @@ def _area(area: AreaBrief) -> Data:
         "banners": [shortened(text, 160) for text in area.banners],
         "stays": area.stays,
         "edge": {"title": area.edge.title, "make": area.edge.make, "fails": area.edge.fails},
-        "pieces": [_piece(piece, area) for piece in area.pieces[:_PIECES_MOST]],
-        "pieces_more": _more_pieces(area.pieces[_PIECES_MOST:], area),
+        "pieces": [_piece(piece, area) for piece in area.pieces[:pieces_most]],
+        "pieces_more": _more_pieces(area.pieces[pieces_most:], area),
         "boundary": _metres(mm_to_m(area.boundary_mm), estimate=area.estimate),
         "datum": area.datum and shortened(area.datum, 60),
         "offsets": offsets,
         "offsets_note": _offsets_note(area, offsets),
         "tape": _tape(_with_behind(area.tape, area.behind_m), estimate=area.estimate),
         "film": _film(area),
-        "facts": [[label, shortened(value, _FACT_MOST)] for label, value in area.facts],
+        "facts": [
+            [label, shortened(value, _FACT_MOST if at else _REASON_MOST)] for at, (label, value) in enumerate(area.facts)
+        ],
         "plan": shortened(area.plan.words, 160),
-        "coats": [_coat(row) for row in area.plan.coats[:coats_most]],
-        "coats_more": max(len(area.plan.coats) - coats_most, 0),
+        "coats": [_coat(row) for row in area.plan.coats[:_COATS_MOST]],
+        "coats_more": max(len(area.plan.coats) - _COATS_MOST, 0),
         "cautions": list(area.cautions),
         "checks": list(area.checks),
-        "picture": asdict(area.picture),
-        "key": asdict(area.key),
+        "picture": _picture(area.picture),
+        "key": _picture(area.key),
         "scale": f"1 : {area.picture.scale:g}",
+    }
+
+
+def _picture(picture: Picture) -> Data:
+    strokes = [
+        {
+            "style": one.style,
+            "closed": one.closed,
+            "lines": [[[round(x, 3), round(y, 3)] for x, y in line] for line in one.lines],
+        }
+        for one in picture.strokes
+    ]
+    return {
+        "width_mm": picture.width_mm,
+        "height_mm": picture.height_mm,
+        "strokes": strokes,
+        "labels": [asdict(label) for label in picture.labels],
+        "bar": asdict(picture.bar),
     }
 
 
@@ -178,17 +202,19 @@ def _offset_rows(area: AreaBrief) -> list[list[Data]]:
     groups = {piece.letter: [one for one in area.offsets if one.piece == piece.letter] for piece in area.pieces}
     most = max((len(group) for group in groups.values()), default=0)
     for each in range(most, _STATIONS_LEAST - 1, -1):
-        rows = [row for letter, group in groups.items() for row in _rows(_cells(letter, group, each))]
-        if len(rows) <= _OFFSET_ROWS_MOST:
-            return rows
+        if sum(-(-(1 + min(len(group), each)) // _CELLS_IN_A_ROW) for group in groups.values()) <= _OFFSET_ROWS_MOST:
+            return [row for letter, group in groups.items() for row in _rows(_cells(letter, group, each))]
     # Too many pieces for a row each: one after another.
     cells = [cell for letter, group in groups.items() for cell in _cells(letter, group, _STATIONS_LEAST)]
     return _rows(cells)[:_OFFSET_ROWS_MOST]
 
 
 def _cells(letter: str, offsets: Sequence[Offset], most: int) -> list[Data]:
-    stations = thinned(offsets, most)
-    return [{"piece": letter}, *({"along": half_mm(one.along_mm), "offset": half_mm(one.offset_mm)} for one in stations)]
+    return [{"piece": letter}, *(_station(one) for one in thinned(offsets, most))]
+
+
+def _station(one: Offset) -> Data:
+    return {"along": half_mm(one.along_mm), "offset": half_mm(one.offset_mm) + ("*" if one.beyond else "")}
 
 
 def _rows(cells: list[Data]) -> list[list[Data]]:
@@ -207,11 +233,15 @@ def _offsets_note(area: AreaBrief, rows: list[list[Data]]) -> str:
     if area.estimate:
         return "Schematic drawing: no offsets from it. Measure on the vehicle and write them in."
     if not area.datum:
-        return "No datum on this drawing: offsets not stated. Choose an edge that survives, measure and write them in."
+        return "No datum to measure this area from: offsets not stated. Choose an edge that survives and write them in."
     left_out = len(area.offsets) - sum("offset" in cell for row in rows for cell in row)
     said = "Along: from the datum's zero (ring). Offset: from the datum to the edge, to 0.5 mm."
-    if any(one.offset_mm < 0 for one in area.offsets):
-        said += " Minus: on the other side of the datum."
+    if area.datum_is_point:
+        said = "The datum is a point. Along: level as drawn, from the ring. Offset: square to that, to 0.5 mm."
+    if any(one.offset_mm < 0 or one.along_mm < 0 for one in area.offsets):
+        said += " Minus: on the other side."
+    if any(one.beyond for one in area.offsets):
+        said += " *: past the end of the datum, measured slanting to that end; check it from a second datum."
     return said + (f" NOT PRINTED for want of room: {left_out} more stations." if left_out else "")
 
 
@@ -246,13 +276,14 @@ def _film(area: AreaBrief) -> Data:
 
 
 def _coat(row: CoatRow) -> Data:
-    mask = {"on": "ON", "off": "off: gets this coat", "not reached": "not reached"}[row.mask]
+    on = f"ON ({', '.join(row.by)})" if row.by else "ON"
+    mask = {"on": on, "off": "off: gets this coat", "not reached": "not reached"}[row.mask]
     return {
         "step": str(row.step),
-        "coat": shortened(row.coat, 40),
+        "coat": shortened(row.coat, 60),
         "colour": row.colour,
-        "mask": "OFF: KEPT SURFACE HIT" if row.harms else mask,
-        "parts": shortened("; ".join(row.parts), 75),
+        "mask": "OFF: KEPT SURFACE HIT" if row.harms else shortened(mask, 40),
+        "parts": shortened("; ".join(row.parts), 110),
     }
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
@@ -14,6 +15,7 @@ from bodymap.model import Column, Entry, columns_of
 from bodymap.model.check import Unread
 
 _MESSAGE = "Value error, "
+_IDENT = re.compile(r"[A-Za-z0-9_-]{1,64}(/[A-Za-z0-9_-]{1,64})?")
 
 
 @dataclass
@@ -36,8 +38,11 @@ class FileContent:
         self.faults.append(Fault(self.model.FILE, row, column, found, allowed))
 
     def lose(self, row: int = 0, ident: str = "") -> None:
-        """Say that a row is there and could not be read (row 0: none of the file)."""
-        self.unread.append(Unread(self.model.KIND, ident, self.model.FILE, row))
+        """Say that a row is there and could not be read (row 0: none of the file).
+
+        An `ident` that is no id does not tell which row it was: any id may then be the one that others mean.
+        """
+        self.unread.append(Unread(self.model.KIND, ident if _IDENT.fullmatch(ident) else "", self.model.FILE, row))
 
     def take(self, row: int, raw: Mapping[str, Any], read: Callable[[Column, Any], Any], more: Mapping[str, Any]) -> None:
         """Read one row or feature: its raw values by column, and its unknown columns. Adds an entry, or its faults."""

@@ -57,11 +57,14 @@ def iso19840(readings_um: Sequence[float], nominal_um: float, max_um: float | No
     """
     _positive("nominal film", nominal_um)
     if nominal_um < ISO_SCOPE_LEAST_UM:
-        return Verdict("out of scope", f"ISO 19840 is not for nominal films under {ISO_SCOPE_LEAST_UM:g} µm; "
-                                       f"here {nominal_um:g} µm")
+        return Verdict(
+            "out of scope", f"ISO 19840 is not for nominal films under {ISO_SCOPE_LEAST_UM:g} µm; here {nominal_um:g} µm"
+        )
     least = iso19840_least_readings(area_mm2)
     if len(readings_um) < least:
-        return Verdict("cannot tell", f"{len(readings_um)} readings; an area of {area_mm2 / MM2_PER_M2:.2f} m² needs {least}")
+        return Verdict(
+            "cannot tell", f"{len(readings_um)} readings; an area of {area_mm2 / MM2_PER_M2:.2f} m² needs {least}"
+        )
     most_um = ISO_MOST_TIMES * nominal_um if max_um is None else max_um
     mean, low, high = fmean(readings_um), min(readings_um), max(readings_um)
     under = sum(ISO_SINGLE_LEAST * nominal_um <= um < nominal_um for um in readings_um)
@@ -70,8 +73,10 @@ def iso19840(readings_um: Sequence[float], nominal_um: float, max_um: float | No
     if low < ISO_SINGLE_LEAST * nominal_um:
         return Verdict("reject", f"a reading of {low:g} µm is under 80 % of the nominal {nominal_um:g} µm")
     if under >= ISO_SHARE_UNDER * len(readings_um):
-        return Verdict("reject", f"{under} of {len(readings_um)} readings are under the nominal {nominal_um:g} µm; "
-                                 "allowed: fewer than 20 %")
+        return Verdict(
+            "reject",
+            f"{under} of {len(readings_um)} readings are under the nominal {nominal_um:g} µm; allowed: fewer than 20 %",
+        )
     if high > most_um:
         return Verdict("reject", f"a reading of {high:g} µm is over the greatest film {most_um:g} µm")
     return Verdict("accept", f"mean {mean:.1f} µm, least {low:g} µm, {under} of {len(readings_um)} under nominal")
@@ -106,8 +111,11 @@ def sspc_pa2(spots_um: Sequence[Sequence[float]], min_um: float, max_um: float) 
     wrong = [spot for spot in full if not low_um <= spot <= high_um]
     if wrong:
         worst = max(wrong, key=lambda spot: max(low_um - spot, spot - high_um))
-        return Verdict("reject", f"{len(wrong)} of {len(full)} spots are outside {low_um:g}–{high_um:g} µm "
-                                 f"(80 % of least, 120 % of greatest), the worst at {worst:.1f} µm")
+        return Verdict(
+            "reject",
+            f"{len(wrong)} of {len(full)} spots are outside {low_um:g}–{high_um:g} µm "
+            f"(80 % of least, 120 % of greatest), the worst at {worst:.1f} µm",
+        )
     return Verdict("accept", f"area mean {mean:.1f} µm, spots {min(full):.1f}–{max(full):.1f} µm")
 
 

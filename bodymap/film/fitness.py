@@ -16,7 +16,10 @@ _REFUSED: dict[tuple[Principle, Substrate], str] = {
     ("magnetic", "other"): "a magnetic gauge needs steel under the paint; this substrate is not stated as steel",
     ("eddy", "steel"): "an eddy-current gauge is not meant for steel; use a magnetic one",
     ("eddy", "grp"): "an eddy-current gauge needs metal under the paint; GRP conducts nothing",
-    ("eddy", "other"): "an eddy-current gauge needs non-magnetic metal under the paint; this substrate is not stated as such",
+    (
+        "eddy",
+        "other",
+    ): "an eddy-current gauge needs non-magnetic metal under the paint; this substrate is not stated as such",
 }
 
 

@@ -228,24 +228,29 @@ def _masks(run: _Run, drawing_id: str) -> tuple[BaseGeometry, BaseGeometry, int 
     return closed, union_all(rims).difference(closed), min((step for _, step in on), default=None)
 
 
-def _coated(patch: Patch, laid: Laid, shut: BaseGeometry, rim: BaseGeometry, because: int | None,
-            mask_step: int | None) -> Iterator[Patch]:
+def _coated(
+    patch: Patch, laid: Laid, shut: BaseGeometry, rim: BaseGeometry, because: int | None, mask_step: int | None
+) -> Iterator[Patch]:
     if laid.extent == "none":
         yield _missing(patch, laid, because)
         return
     if not patch.surface.intersects(shut) and not patch.surface.intersects(rim):
         yield replace(patch, layers=(*patch.layers, laid))
         return
-    for surface, extent in (
+    shares: tuple[tuple[BaseGeometry, Extent], ...] = (
         (patch.surface.intersection(shut), "none"),
         (patch.surface.intersection(rim), "mist"),
         (patch.surface.difference(shut).difference(rim), laid.extent),
-    ):
+    )
+    for surface, extent in shares:
         if surface.area <= _SLIVER_MM2:
             continue
         part = replace(patch, surface=surface)
-        yield (_missing(part, laid, mask_step) if extent == "none" else
-               replace(part, layers=(*patch.layers, replace(laid, extent=extent))))
+        yield (
+            _missing(part, laid, mask_step)
+            if extent == "none"
+            else replace(part, layers=(*patch.layers, replace(laid, extent=extent)))
+        )
 
 
 def _missing(patch: Patch, laid: Laid, because: int | None) -> Patch:
@@ -266,7 +271,9 @@ def _goals(record: Record) -> dict[str, LayersSeen]:
     goals: dict[str, list[tuple[int, str, Extent]]] = defaultdict(list)
     for goal in record.goals:
         goals[goal.zone_id].append((goal.position, goal.coat_id, goal.extent))
-    return {zone: tuple((coat, extent) for _, coat, extent in sorted(rows) if extent != "none") for zone, rows in goals.items()}
+    return {
+        zone: tuple((coat, extent) for _, coat, extent in sorted(rows) if extent != "none") for zone, rows in goals.items()
+    }
 
 
 def _pieces(record: Record, zone: Zone, patches: list[Patch], goals: dict[str, LayersSeen]) -> Iterator[Piece]:
@@ -279,8 +286,17 @@ def _pieces(record: Record, zone: Zone, patches: list[Patch], goals: dict[str, L
         goal = as_found if patch.kept else goals[zone.zone_id]
         stack = tuple((laid.coat_id, laid.extent) for laid in patch.layers)
         verdict = _verdict(patch, stack, goal)
-        piece = Piece(zone.zone_id, patch.surface, patch.kept, patch.known, stack, goal, 0.0, verdict,
-                      _guilty(patch, stack, goal, verdict))
+        piece = Piece(
+            zone.zone_id,
+            patch.surface,
+            patch.kept,
+            patch.known,
+            stack,
+            goal,
+            0.0,
+            verdict,
+            _guilty(patch, stack, goal, verdict),
+        )
         groups[patch.kept, stack, verdict, piece.steps].append((patch, piece))
     for group in groups.values():
         surface = union_all([patch.surface for patch, _ in group])

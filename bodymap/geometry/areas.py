@@ -86,8 +86,11 @@ def areas_of(record: Record) -> AreasReport:
         keeps = [area for area in record.areas if area.purpose == "keep" and area.drawing_id == drawing_id]
         shapes = [to_shapely(area.shape) for area in keeps]
         kept = shapely.union_all(shapes)
-        bands = [shape.buffer(area.margin, quad_segs=QUARTER_SEGMENTS) for area, shape in zip(keeps, shapes, strict=True)
-                 if area.margin]
+        bands = [
+            shape.buffer(area.margin, quad_segs=QUARTER_SEGMENTS)
+            for area, shape in zip(keeps, shapes, strict=True)
+            if area.margin
+        ]
         margin = shapely.union_all(bands).difference(kept)
         for measured in _measured(on_drawing, kept, margin, estimate=record.drawing[drawing_id].schematic):
             zones[measured.zone_id] = measured
@@ -116,7 +119,10 @@ def area_preview(record: Record, drawing_id: str, shape: Shape) -> Mapping[str, 
 def _measured(zones: Iterable[Zone], kept: BaseGeometry, margin: BaseGeometry, *, estimate: bool) -> Iterable[ZoneAreas]:
     held = list(zones)
     shapes = np.array([to_shapely(zone.shape) for zone in held])
-    drawn, inside, round_it = (shapely.area(part) for part in (
-        shapes, shapely.intersection(shapes, kept), shapely.intersection(shapes, margin)))
+    drawn, inside, round_it = (
+        shapely.area(part) for part in (shapes, shapely.intersection(shapes, kept), shapely.intersection(shapes, margin))
+    )
     for zone, drawn_mm2, kept_mm2, margin_mm2 in zip(held, drawn.tolist(), inside.tolist(), round_it.tolist(), strict=True):
-        yield ZoneAreas(zone.zone_id, drawn_mm2, drawn_mm2 * zone.ratio, kept_mm2, kept_mm2 * zone.ratio, margin_mm2, estimate)
+        yield ZoneAreas(
+            zone.zone_id, drawn_mm2, drawn_mm2 * zone.ratio, kept_mm2, kept_mm2 * zone.ratio, margin_mm2, estimate
+        )

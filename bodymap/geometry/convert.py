@@ -10,6 +10,7 @@ from functools import lru_cache
 from typing import Any
 
 import shapely
+from pydantic import ValidationError
 from shapely.geometry import mapping, shape as geometry_of
 from shapely.geometry.base import BaseGeometry
 
@@ -28,10 +29,28 @@ def to_shapely(shape: Shape) -> BaseGeometry:
 def from_shapely(geometry: BaseGeometry) -> Shape:
     """The shape of a shapely geometry [mm], rings turned as RFC 7946 wants them.
 
+    Empty members of a collection are left out; a ring by itself comes back as a closed line.
+
     Raises:
-        BodymapError: the geometry is empty.
+        BodymapError: the geometry is empty, has heights, or coordinates that are no finite numbers.
+
+    >>> from_shapely(shapely.Polygon([(0, 0), (0, 2), (2, 0)])).coordinates
+    (((0.0, 0.0), (2.0, 0.0), (0.0, 2.0), (0.0, 0.0)),)
     """
     if geometry.is_empty:
         raise BodymapError("shape: found an empty geometry; allowed: one with at least a point")
-    turned: Any = mapping(shapely.orient_polygons(geometry))
-    return Shape.model_validate(turned)
+    if geometry.has_z:
+        raise BodymapError("shape: found positions with a height; allowed: positions [x, y] in mm")
+    turned: Any = mapping(_without_empty(shapely.orient_polygons(geometry)))
+    if turned["type"] == "LinearRing":
+        turned = {**turned, "type": "LineString"}
+    try:
+        return Shape.model_validate(turned)
+    except ValidationError as wrong:
+        raise BodymapError(f"shape: found {wrong.errors()[0]['msg']}; allowed: finite positions [x, y] in mm") from None
+
+
+def _without_empty(geometry: BaseGeometry) -> BaseGeometry:
+    if not hasattr(geometry, "geoms") or not any(part.is_empty for part in geometry.geoms):
+        return geometry
+    return type(geometry)([_without_empty(part) for part in geometry.geoms if not part.is_empty])

@@ -6,6 +6,7 @@ import re
 import sqlite3
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from datetime import datetime
 from typing import Any
 
 from bodymap.errors import ConflictError, Fault, Faults
@@ -16,7 +17,9 @@ from bodymap.store.rows import exactly, names_of, row_of, storable
 from bodymap.store.schema import log_of
 from bodymap.store.standing import Standing, Thing, head_at
 
-_AT = re.compile(r"\d{4}-\d{2}-\d{2}T\d{2}:\d{2}:\d{2}(\.\d{1,6})?Z")
+# What a DATETIME column of a GeoPackage holds (OGC 12-128, table 1), seconds with three digits or none.
+_AT = re.compile(r"\d{4}-\d{2}-\d{2}T\d{2}:\d{2}:\d{2}(\.\d{3})?Z")
+_AT_WORDS = "ISO 8601 in UTC, YYYY-MM-DDThh:mm:ss.sssZ"
 
 
 @dataclass(frozen=True)
@@ -61,13 +64,21 @@ def check_signature(by: str, why: str, at: str) -> None:
     faults = []
     if not by.strip():
         faults.append(Fault("journal", column="by", found="a blank", allowed="the name of who makes the change"))
-    if not _AT.fullmatch(at):
-        faults.append(Fault("journal", column="at", found=repr(at), allowed="ISO 8601 in UTC, YYYY-MM-DDThh:mm:ss.sssZ"))
+    if not is_moment(at):
+        faults.append(Fault("journal", column="at", found=repr(at), allowed=_AT_WORDS))
     for name, text in (("by", by), ("why", why)):
         if "\x00" in text or any("\ud800" <= char <= "\udfff" for char in text):
             faults.append(Fault("journal", column=name, found=ascii(text), allowed="text of Unicode characters, no NUL"))
     if faults:
         raise Faults("the change", faults)
+
+
+def is_moment(at: str) -> bool:
+    """Whether a text is a moment as the journal has them."""
+    try:
+        return bool(_AT.fullmatch(at) and datetime.fromisoformat(at))
+    except ValueError:
+        return False
 
 
 def check_conflicts(connection: sqlite3.Connection, changes: Sequence[Put | Withdraw], expect: int | None) -> None:

@@ -63,6 +63,16 @@ def connected(path: Path) -> sqlite3.Connection:
     return connection
 
 
+def require_file(path: Path) -> None:
+    """That there is a file at all. Raises RecordError."""
+    try:
+        found = "" if path.is_file() else "a folder" if path.is_dir() else "no such file"
+    except OSError as error:
+        raise RecordError(f"{path}: it cannot be looked at ({error.strerror or error})") from error
+    if found:
+        raise RecordError(f"{path}: found {found}; allowed: a record file")
+
+
 @contextmanager
 def opened(path: Path) -> Iterator[sqlite3.Connection]:
     """A connection to a record of a version this program knows, closed at the end.
@@ -70,9 +80,7 @@ def opened(path: Path) -> Iterator[sqlite3.Connection]:
     Raises:
         RecordError: there is no such file, it is no record, damaged, busy, or made by a newer version.
     """
-    if not path.is_file():
-        found = "a folder" if path.is_dir() else "no such file"
-        raise RecordError(f"{path}: found {found}; allowed: a record file")
+    require_file(path)
     with told(path), closing(connected(path)) as connection:
         version = version_of(connection, path)
         if version > SCHEMA_VERSION:

@@ -16,7 +16,7 @@ from bodymap.model.entry import Entry
 from bodymap.model.journal import JournalEntry, broken_links
 from bodymap.model.record import KINDS, Record
 from bodymap.model.source import MediaFile
-from bodymap.store.changes import check_signature, write, write_entry
+from bodymap.store.changes import check_signature, is_moment, write, write_entry
 from bodymap.store.checks import whole_faults
 from bodymap.store.differences import differences, first_entries
 from bodymap.store.file_open import connected, told, transaction
@@ -84,6 +84,8 @@ def _unlike(entry: JournalEntry) -> Iterator[tuple[str, str]]:
         return
     if not entry.by.strip():
         yield "a blank in by", "who made the change"
+    if not is_moment(entry.at):
+        yield f"the time {entry.at!r}", "the entries as they were written"
     if entry.act == "withdraw":
         if entry.body:
             yield "a withdrawal with content", "none"
@@ -111,15 +113,17 @@ def _with_media(record: Record, media: Mapping[str, Path], folder: Path) -> tupl
     for name, path in media.items():
         try:
             item = described(name, path)
-            if entries.setdefault(name, item).sha256 == item.sha256:
-                lay(folder, item, path)
-            else:
-                faults.append(Fault("media", found=f"{path}, with another content than recorded", allowed="the file itself",
-                                    subject=name))
         except ValidationError as error:
             faults.append(Fault("media", found=repr(name), allowed=in_words(error), subject=name))
+            continue
         except RecordError as error:
             faults.append(Fault("media", found=str(error), allowed="the file itself", subject=name))
+            continue
+        if entries.setdefault(name, item).sha256 == item.sha256:
+            lay(folder, item, path)
+        else:
+            found = f"{path}, with another content than recorded"
+            faults.append(Fault("media", found=found, allowed="the file itself", subject=name))
     faults += [Fault("media", found=f"no file for {name}", allowed="the file itself", subject=name)
                for name in entries if name not in media]
     return record.with_kind(MediaFile.KIND, entries.values()), faults
@@ -158,6 +162,5 @@ def _fill(
 
 
 def _with_milliseconds(at: str) -> str:
-    """GeoPackage wants exactly three digits of a second."""
-    whole, _, fraction = at.removesuffix("Z").partition(".")
-    return f"{whole}.{fraction[:3]:0<3}Z"
+    """`last_change` of a layer wants three digits of a second."""
+    return at if "." in at else at.replace("Z", ".000Z")

@@ -58,7 +58,8 @@ def lay(folder: Path, item: MediaFile, content: bytes | Path) -> Path:
             return target
         _write_whole(target, content)
     except OSError as error:
-        raise RecordError(f"{target}: the media file {item.name} cannot be written ({error.strerror or error})") from error
+        why = error.strerror or error
+        raise RecordError(f"the media file {item.name} cannot be written beside the record ({why})") from error
     if described(item.name, target) != item:
         target.unlink()
         raise RecordError(f"{item.name} changed while it was read; nothing was written")

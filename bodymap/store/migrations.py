@@ -15,7 +15,7 @@ from pathlib import Path
 
 from bodymap.errors import RecordError
 from bodymap.store.copying import copied
-from bodymap.store.file_open import connected, told, transaction, version_of
+from bodymap.store.file_open import connected, require_file, told, transaction, version_of
 from bodymap.store.schema import FORMAT
 from bodymap.store.verify import database_faults
 
@@ -44,8 +44,7 @@ def bring_up(path: Path, *, at: str, migrations: Sequence[Migration] = MIGRATION
         RecordError: no record, one of a newer version, or a step that failed: the record is then as it was before that step.
     """
     path = Path(path)
-    if not path.is_file():
-        raise RecordError(f"{path}: there is no such file; allowed: a record file")
+    require_file(path)
     backups = []
     with told(path), closing(connected(path)) as connection:
         version, newest = version_of(connection, path), migrations[-1].version

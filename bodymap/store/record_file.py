@@ -93,11 +93,16 @@ class RecordFile:
 
     def media_path(self, name: str) -> Path:
         """Where the media file of that name lies. Raises RecordError where the record has none of that name."""
-        with reading(self.path) as connection:
-            found = [item for item in read_media(connection) if item.name == name]
-        if not found:
+        paths = self.media_paths()
+        if name not in paths:
             raise RecordError(f"{self.path}: found no media file {name!r}; allowed: a file that the record has")
-        return media.folder_of(self.path) / media.name_in_folder(found[0])
+        return paths[name]
+
+    def media_paths(self) -> dict[str, Path]:
+        """Where the media files lie, by name, all in one reading."""
+        folder = media.folder_of(self.path)
+        with reading(self.path) as connection:
+            return {item.name: folder / media.name_in_folder(item) for item in read_media(connection)}
 
     def add_media(self, name: str, data: bytes) -> MediaFile:
         """Lays a file beside the record, and returns the entry to be put (with the source that names it).

@@ -51,7 +51,7 @@ def unstorable(entry: Entry, file: str, row: int) -> Iterator[Fault]:
             yield Fault(file, row, column.name, str(value), f"a whole number up to {WHOLE_MOST}", entry.ident)
     try:
         json.dumps(entry.more, allow_nan=False)
-    except (TypeError, ValueError) as error:
+    except (TypeError, ValueError, RecursionError) as error:
         yield Fault(file, row, ", ".join(entry.more), str(error), "what JSON can say (RFC 8259)", entry.ident)
 
 

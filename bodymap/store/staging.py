@@ -30,7 +30,10 @@ def staged(path: Path) -> Iterator[Path]:
     try:
         built = stage / path.name
         yield built
-        _settle(built, path)
+        try:
+            _settle(built, path)
+        except OSError as error:
+            raise RecordError(f"{path}: it cannot be put there ({error.strerror or error}); nothing was written") from error
     finally:
         shutil.rmtree(stage, ignore_errors=True)
 

@@ -8,16 +8,26 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-import shapely
-
+from bodymap.errors import Fault, Faults
+from bodymap.geometry.areas import area_preview
 from bodymap.geometry.convert import to_shapely
+from bodymap.geometry.validity import shape_fault
 from bodymap.model import Area, Record, Zone
 from bodymap.settings import Figure, Settings
 from bodymap.units import mm2_to_m2
 from bodymap.views.brief_dimensions import Offset
 from bodymap.views.brief_drawing import LetteredPiece, area_picture, key_picture
 from bodymap.views.brief_facts import Fact, banners, cautions, facts, stays_words
-from bodymap.views.brief_pieces import PieceRow, TapeRow, area_offsets, behind_m, datum_for, piece_rows, tape_rows, tape_total
+from bodymap.views.brief_pieces import (
+    PieceRow,
+    TapeRow,
+    area_offsets,
+    behind_m,
+    datum_for,
+    piece_rows,
+    tape_rows,
+    tape_total,
+)
 from bodymap.views.brief_plan import MaskPlan, mask_plan
 from bodymap.views.edge_words import CHECKS_AFTER, EdgeWords, edge_words
 from bodymap.views.paper import Picture
@@ -61,6 +71,7 @@ class AreaBrief:
     edge: EdgeWords
     pieces: tuple[PieceRow, ...]
     datum: str | None
+    datum_is_point: bool
     offsets: tuple[Offset, ...]
     tape: tuple[TapeRow, ...]
     behind_m: float
@@ -105,11 +116,14 @@ def brief_view(record: Record, settings: Settings, only: Sequence[str] | None = 
 
     Raises:
         KeyError: an id in `only` that is no area of the record.
+        Faults: surfaces that cannot be reckoned with (one that crosses itself, for example), all of them.
     """
     for area_id in only or ():
         if area_id not in record.area:
             raise KeyError(area_id)
-    areas = tuple(area_brief(record, area, settings) for area in record.areas if only is None or area.area_id in only)
+    wanted = [area for area in record.areas if only is None or area.area_id in only]
+    _refuse_unusable(record, wanted)
+    areas = tuple(area_brief(record, area, settings) for area in wanted)
     return BriefView(
         vehicle=record.vehicle.name,
         vehicle_id=record.vehicle.vehicle_id,
@@ -120,6 +134,19 @@ def brief_view(record: Record, settings: Settings, only: Sequence[str] | None = 
     )
 
 
+def _refuse_unusable(record: Record, areas: Sequence[Area]) -> None:
+    drawings = {area.drawing_id for area in areas}
+    zones = [zone for drawing in drawings for zone in record.zones_on.get(drawing, ())]
+    masks = [area for area in record.areas if area.drawing_id in drawings]
+    faults = [
+        Fault(one.FILE, column="geometry", found=why, allowed="a surface that does not cross itself", subject=one.ident)
+        for one in (*zones, *masks)
+        if (why := shape_fault(one.shape))
+    ]
+    if faults:
+        raise Faults("mask brief", sorted(faults))
+
+
 def area_brief(record: Record, area: Area, settings: Settings) -> AreaBrief:
     """The brief of one area."""
     words, drawing = edge_words(area.edge), record.drawing.get(area.drawing_id)
@@ -127,7 +154,7 @@ def area_brief(record: Record, area: Area, settings: Settings) -> AreaBrief:
     plan = mask_plan(record, area, tuple(zone.zone_id for zone in zones))
     pieces = piece_rows(area, words, settings)
     estimate = drawing is not None and drawing.schematic
-    datum = datum_for(record, area)
+    datum = datum_for(record, area, zones, settings)
     # On a drawing that is not to scale an offset would look like a measure and be none.
     offsets = area_offsets(pieces, datum, settings) if datum and not estimate else ()
     return AreaBrief(
@@ -142,10 +169,11 @@ def area_brief(record: Record, area: Area, settings: Settings) -> AreaBrief:
         edge=words,
         pieces=pieces,
         datum=datum.name if datum else None,
+        datum_is_point=datum is not None and datum.shape.type == "Point",
         offsets=offsets,
         tape=tape_rows(pieces, settings),
         behind_m=behind_m(pieces, settings),
-        film=film_need(area, zones, settings),
+        film=film_need(record, area, settings),
         facts=facts(record, area, zones, words, plan),
         plan=plan,
         cautions=cautions(record, area, zones, plan),
@@ -161,17 +189,15 @@ def _lettered(pieces: Sequence[PieceRow]) -> tuple[LetteredPiece, ...]:
 
 def zones_under(record: Record, area: Area) -> tuple[Zone, ...]:
     """The zones that an area lies in, in the order of the record."""
-    shape = to_shapely(area.shape)
-    zones = record.zones_on.get(area.drawing_id, ())
-    return tuple(zone for zone in zones if shapely.intersection(shape, to_shapely(zone.shape)).area > _TOUCH_MM2)
+    shares = area_preview(record, area.drawing_id, area.shape)
+    return tuple(record.zone[zone_id] for zone_id, share in shares.items() if share.drawn_mm2 > _TOUCH_MM2)
 
 
-def film_need(area: Area, zones: Sequence[Zone], settings: Settings) -> FilmNeed:
-    """Masking film to cover an area: drawn surface × surface ratio of each zone, flat outside zones, and the lap."""
-    shape = to_shapely(area.shape)
-    drawn = [(zone, shapely.intersection(shape, to_shapely(zone.shape)).area) for zone in zones]
-    outside = max(shape.area - sum(mm2 for _, mm2 in drawn), 0.0)
-    surface = mm2_to_m2(outside + sum(mm2 * zone.ratio for zone, mm2 in drawn))
+def film_need(record: Record, area: Area, settings: Settings) -> FilmNeed:
+    """Masking film to cover an area: true surface in its zones, drawn surface outside zones, and the lap."""
+    shares = area_preview(record, area.drawing_id, area.shape).values()
+    outside_mm2 = max(to_shapely(area.shape).area - sum(share.drawn_mm2 for share in shares), 0.0)
+    surface_m2 = mm2_to_m2(outside_mm2 + sum(share.surface_mm2 for share in shares))
     lap = 1 + settings.value("mask_film_lap_pct") / 100
-    flat = tuple(zone.title for zone in zones if zone.surface_ratio is None)
-    return FilmNeed(surface, surface * lap, flat, mm2_to_m2(outside))
+    flat = tuple(zone.title for zone in zones_under(record, area) if zone.surface_ratio is None)
+    return FilmNeed(surface_m2, surface_m2 * lap, flat, mm2_to_m2(outside_mm2))

@@ -14,13 +14,14 @@ import shapely
 from shapely import LineString, box
 from shapely.geometry.base import BaseGeometry
 
-from bodymap.views.paper import Desk, Label, Paper, Point, Stroke, text_box
+from bodymap.views.paper import Desk, Label, Paper, Point, Stroke, spots_of, text_box
 
 _TEXT_MM = 3.1
 _BESIDE_MM = (9.0, 16.0, 23.0, 30.0)
 _APART_MM = 3.2
 _ARROW_MM = 2.2
 _MOST = 14
+_SAME_VALUE_MOST = 2
 _CLEAR_MM = 3.0
 _ALONG_TEXT_MM = 2.4
 
@@ -35,6 +36,7 @@ class Offset:
         x, y: the point on the boundary, in drawing mm; foot_x, foot_y: the nearest point of the datum.
         offset_mm: the distance; negative on the side of the datum on which less of the boundary lies.
         corner: the point is an end of its piece, or the piece has none: it may be dimensioned beside the area.
+        beyond: it lies past an end of the datum, so the distance runs slanting to that end.
     """
 
     piece: str
@@ -46,6 +48,7 @@ class Offset:
     foot_x: float
     foot_y: float
     corner: bool
+    beyond: bool = False
 
 
 @dataclass
@@ -54,7 +57,22 @@ class _Ink:
     extensions: list[tuple[Point, ...]] = field(default_factory=list)
     arrows: list[tuple[Point, ...]] = field(default_factory=list)
     drawn: list[LineString] = field(default_factory=list)
-    values: set[tuple[str, int, int]] = field(default_factory=set)
+    points: set[Point] = field(default_factory=set)
+    values: list[str] = field(default_factory=list)
+
+
+@dataclass(frozen=True)
+class _Surface:
+    """The area on paper: a little smaller, so that its edge is outside, and a little larger, so that its edge is in it."""
+
+    inside: BaseGeometry
+    round_it: BaseGeometry
+
+    @classmethod
+    def of(cls, area: BaseGeometry) -> _Surface:
+        inside, round_it = area.buffer(-0.4), area.buffer(0.4)
+        shapely.prepare([inside, round_it])
+        return cls(inside, round_it)
 
 
 @dataclass(frozen=True)
@@ -89,7 +107,7 @@ def dimensions(
         datum: the datum, in drawing mm.
     """
     ink = _Ink()
-    surface, line = paper.laid(area).buffer(-0.4), paper.laid(datum)
+    surface, line = _Surface.of(paper.laid(area)), paper.laid(datum)
     for offset in sorted(offsets, key=lambda one: (not one.corner, one.piece, one.number)):
         if len(ink.drawn) >= _MOST:
             break
@@ -105,31 +123,32 @@ def dimensions(
 
 
 def _told(offset: Offset, ink: _Ink) -> bool:
-    """Whether the same point is drawn already: a corner belongs to two pieces."""
-    return _key(offset) in ink.values
+    """Whether the same point is drawn already (a corner belongs to two pieces), or the same value often enough."""
+    return _key(offset) in ink.points or ink.values.count(half_mm(abs(offset.offset_mm))) >= _SAME_VALUE_MOST
 
 
-def _key(offset: Offset) -> tuple[str, int, int]:
-    return half_mm(offset.offset_mm), round(offset.x), round(offset.y)
+def _key(offset: Offset) -> Point:
+    return round(offset.x), round(offset.y)
 
 
-def _ways(paper: Paper, offset: Offset, surface: BaseGeometry, datum: BaseGeometry) -> Iterator[_Way]:
+def _ways(paper: Paper, offset: Offset, surface: _Surface, datum: BaseGeometry) -> Iterator[_Way]:
     foot, end = paper.spot(offset.foot_x, offset.foot_y), paper.spot(offset.x, offset.y)
     length = math.dist(foot, end)
     if length < 0.5:
         return
-    if not surface.intersects(LineString([foot, end])):
+    straight = LineString([foot, end])
+    # Neither through the area nor along its edge.
+    if not surface.inside.intersects(straight) and straight.intersection(surface.round_it).length < 2:
         yield _Way(foot, end)
-    if not offset.corner:
+    if not offset.corner or offset.beyond:
         return
     ux, uy = (end[0] - foot[0]) / length, (end[1] - foot[1]) / length
     for beside in _BESIDE_MM:
         for side in (beside, -beside):
             dx, dy = -uy * side, ux * side
             moved_foot, moved_end = (foot[0] + dx, foot[1] + dy), (end[0] + dx, end[1] + dy)
-            if surface.distance(LineString([moved_foot, moved_end])) < _CLEAR_MM or surface.intersects(
-                LineString([end, moved_end])
-            ):
+            moved = LineString([moved_foot, moved_end])
+            if surface.inside.distance(moved) < _CLEAR_MM or surface.inside.intersects(LineString([end, moved_end])):
                 continue
             extensions = [(end, _longer(end, moved_end))]
             if datum.distance(shapely.Point(moved_foot)) > 0.4:
@@ -145,7 +164,7 @@ def _longer(start: Point, end: Point, by_mm: float = 1.5) -> Point:
 def _placed(desk: Desk, ink: _Ink, way: _Way, offset: Offset) -> bool:
     """Draws a dimension if its line and its label have room."""
     seen = LineString([way.foot, way.end]).intersection(box(1, 1, desk.width_mm - 1, desk.height_mm - 1))
-    if seen.geom_type != "LineString" or seen.length < 2 * _ARROW_MM or not _clear(desk, ink, seen):
+    if not isinstance(seen, LineString) or seen.length < 2 * _ARROW_MM or not _clear(desk, ink, seen):
         return False
     extensions = [LineString(line) for line in way.extensions]
     if any(not _clear_of_labels(desk, line) for line in extensions):
@@ -155,8 +174,9 @@ def _placed(desk: Desk, ink: _Ink, way: _Way, offset: Offset) -> bool:
         return False
     desk.put(label, seen.buffer(0.5), *(line.buffer(0.3) for line in extensions))
     ink.drawn.append(seen)
-    ink.values.add(_key(offset))
-    ink.lines.append(tuple(seen.coords))
+    ink.points.add(_key(offset))
+    ink.values.append(half_mm(abs(offset.offset_mm)))
+    ink.lines.append(spots_of(seen))
     ink.extensions += way.extensions
     ink.arrows.append(_arrow(way.end, way.foot))
     # A line cut by the edge of the picture has no arrow there: the datum lies further on.
@@ -186,12 +206,12 @@ def _clear(desk: Desk, ink: _Ink, line: LineString) -> bool:
 
 
 def _clear_of_labels(desk: Desk, line: LineString) -> bool:
-    return not any(text_box(label, 0.2).intersects(line) for label in desk.labels)
+    return not any(box.intersects(line) for box in desk.boxes)
 
 
 def _labels(line: LineString, offset: Offset) -> Iterator[Label]:
-    text = half_mm(offset.offset_mm)
-    (x0, y0), (x1, y1) = line.coords[0], line.coords[-1]
+    text = half_mm(abs(offset.offset_mm))
+    (x0, y0), (x1, y1) = spots_of(line)
     turn = math.degrees(math.atan2(y1 - y0, x1 - x0))
     turn = turn - 180 if turn > 89 else turn + 180 if turn <= -91 else turn
     room = len(text) * _TEXT_MM * 0.6 + 2 * _ARROW_MM + 0.5

@@ -13,7 +13,19 @@ from bodymap.geometry.convert import to_shapely
 from bodymap.model import Area, Datum, Record
 from bodymap.views.brief_dimensions import Offset, dimensions
 from bodymap.views.hatch import hatch_lines
-from bodymap.views.paper import Desk, Label, Paper, Picture, Point, Stroke, fitting_scale, lines_of, scale_bar, text_box
+from bodymap.views.paper import (
+    Desk,
+    Label,
+    Paper,
+    Picture,
+    Point,
+    Stroke,
+    fitting_scale,
+    lines_of,
+    scale_bar,
+    spots_of,
+    text_box,
+)
 
 AREA_PICTURE_MM = (190.0, 132.0)
 KEY_PICTURE_MM = (60.0, 44.0)
@@ -23,6 +35,7 @@ _HATCH_DEG = 45.0
 _LETTER_MM = 4.2
 _SMALL_MM = 8.0
 _LEAST_AREA_MM = 18.0
+_FAR_MM = 1e5
 # Pale first, so that what matters is drawn over it.
 _BACKGROUND = ("glass", "wheel", "lamp")
 _OUTLINE = ("body", "trim", "shut_line", "body_line")
@@ -59,17 +72,19 @@ def area_picture(
     strokes = [*_surroundings(record, area.drawing_id, paper), others]
     desk.keep_free(*(shapely.LineString(line).buffer(0.3) for line in others.lines))
     desk.keep_free(paper.cut(shape.boundary).buffer(0.6))
-    strokes += _margin(area, shape, paper)
+    margin = _margin(area, shape, paper)
+    strokes.append(margin)
+    desk.keep_free(*(shapely.LineString(line).buffer(0.3) for line in margin.lines))
     stays = paper.cut(shape)
     strokes.append(Stroke("stays", lines_of(stays), closed=True))
     strokes.append(Stroke("hatch", tuple(hatch_lines(stays, _HATCH_MM, _HATCH_DEG))))
     strokes.append(Stroke("edge", lines_of(paper.cut(shape.boundary))))
     if datum is not None:
-        strokes += _datum(datum, to_shapely(datum.shape), paper, desk)
+        strokes += _datum(datum, paper, desk)
     strokes += [_letter(piece, shape, paper, desk) for piece in pieces]
     strokes.append(Stroke("corner", tuple(_dots(paper, [piece.coordinates[0] for piece in pieces], 0.7)), closed=True))
     if datum is not None:
-        strokes += dimensions(paper, desk, offsets, shape, to_shapely(datum.shape))
+        strokes += dimensions(paper, desk, offsets, shape, datum_line(datum, offsets))
     _zone_names(record, area, shape, paper, desk)
     bar = scale_bar(paper.scale, 50)
     return Picture(paper.width_mm, paper.height_mm, paper.scale, _kept(strokes), tuple(desk.labels), bar)
@@ -102,7 +117,7 @@ def _paper_for(shape: BaseGeometry, offsets: Sequence[Offset], datum: BaseGeomet
     """The window: the area and, as long as that does not make the area too small, the datum where it is measured from."""
     width, height = AREA_PICTURE_MM
     scale = _scale_for(shape.bounds)
-    bounds = shape.bounds
+    bounds: tuple[float, ...] = shape.bounds
     if datum is not None and offsets:
         feet = shapely.MultiPoint([(one.foot_x, one.foot_y) for one in offsets])
         wider = tuple(float(n) for n in shapely.total_bounds([shape, feet]))
@@ -120,7 +135,7 @@ def _surroundings(record: Record, drawing_id: str, paper: Paper) -> Iterator[Str
     outline = [one for one in record.outline if one.drawing_id == drawing_id]
     for kind in _BACKGROUND:
         shapes = [to_shapely(one.shape) for one in outline if one.kind == kind]
-        surfaces = [paper.cut(shape) for shape in shapes if shape.area > 0]
+        surfaces = [paper.cut(shape) for shape in shapes if shape.area > 0 and paper.shows(shape)]
         yield Stroke(kind, tuple(line for shape in surfaces for line in lines_of(shape)), closed=True)
         yield _lined(kind, [shape for shape in shapes if shape.area == 0], paper)
     yield _lined("zone", [to_shapely(zone.shape) for zone in record.zones_on.get(drawing_id, ())], paper)
@@ -130,7 +145,7 @@ def _surroundings(record: Record, drawing_id: str, paper: Paper) -> Iterator[Str
 
 def _lined(style: str, shapes: Sequence[BaseGeometry], paper: Paper) -> Stroke:
     """Boundaries and lines, cut at the edge of the picture (which itself is no line)."""
-    lines = [shape.boundary if shape.area > 0 else shape for shape in shapes]
+    lines = [shape.boundary if shape.area > 0 else shape for shape in shapes if paper.shows(shape)]
     return Stroke(style, tuple(line for one in lines for line in lines_of(paper.cut(one))))
 
 
@@ -139,24 +154,22 @@ def _others(record: Record, area: Area, paper: Paper) -> Stroke:
     return _lined("other", [to_shapely(one.shape) for one in others], paper)
 
 
-def _margin(area: Area, shape: BaseGeometry, paper: Paper) -> Iterator[Stroke]:
-    if area.margin:
-        yield Stroke("margin", lines_of(paper.cut(shape.buffer(area.margin).boundary)))
+def _margin(area: Area, shape: BaseGeometry, paper: Paper) -> Stroke:
+    return Stroke("margin", lines_of(paper.cut(shape.buffer(min(area.margin, _FAR_MM)).boundary)) if area.margin else ())
 
 
 def _dots(paper: Paper, points: Iterable[Point], radius_mm: float) -> Iterator[tuple[Point, ...]]:
     for x, y in points:
-        yield tuple(shapely.Point(paper.spot(x, y)).buffer(radius_mm, quad_segs=4).exterior.coords)
+        yield spots_of(shapely.Point(paper.spot(x, y)).buffer(radius_mm, quad_segs=4))
 
 
 def _letter(piece: LetteredPiece, shape: BaseGeometry, paper: Paper, desk: Desk) -> Stroke:
     """The letter of a piece beside its middle, outside the area where there is room, and a hair line to it."""
     line = paper.laid(shapely.LineString(piece.coordinates))
     surface = paper.laid(shape)
-    places = list(_beside(line, surface))
     radius = 0.75 * _LETTER_MM
-    free = (one for one in places if desk.free(shapely.Point(one[1]).buffer(radius)))
-    on_line, (x, y) = next(free, places[0])
+    free = (one for one in _beside(line, surface) if desk.free(shapely.Point(one[1]).buffer(radius)))
+    on_line, (x, y) = next(free, None) or next(_beside(line, surface))
     label = Label(piece.letter, x, y, _LETTER_MM, "letter")
     desk.put(label, shapely.Point(x, y).buffer(radius))
     return Stroke("leader", ((on_line, (x, y)),))
@@ -165,38 +178,79 @@ def _letter(piece: LetteredPiece, shape: BaseGeometry, paper: Paper, desk: Desk)
 def _beside(line: BaseGeometry, surface: BaseGeometry) -> Iterator[tuple[Point, Point]]:
     """Points on a line, each with a place beside it: outside the surface first, near first."""
     for side in ("out", "in"):
-        for away in (5.5, 9.0, 13.0):
+        for away in (5.5, 9.0, 13.0, 18.0, 24.0):
             for share in (0.5, 0.42, 0.58, 0.3, 0.7, 0.2, 0.8):
-                on_line = line.interpolate(share, normalized=True)
-                ahead = line.interpolate(min(share + 0.01, 1), normalized=True)
-                length = on_line.distance(ahead) or 1.0
-                nx, ny = -(ahead.y - on_line.y) / length, (ahead.x - on_line.x) / length
-                inward = surface.contains(shapely.Point(on_line.x + 0.3 * nx, on_line.y + 0.3 * ny))
+                (x, y), (x1, y1) = (spot_at(line, place) for place in (share, share + 0.01))
+                length = math.dist((x, y), (x1, y1)) or 1.0
+                nx, ny = -(y1 - y) / length, (x1 - x) / length
+                inward = surface.contains(shapely.Point(x + 0.3 * nx, y + 0.3 * ny))
                 way = -away if inward == (side == "out") else away
-                yield (on_line.x, on_line.y), (on_line.x + way * nx, on_line.y + way * ny)
+                yield (x, y), (x + way * nx, y + way * ny)
 
 
-def _datum(datum: Datum, line: BaseGeometry, paper: Paper, desk: Desk) -> Iterator[Stroke]:
+def spot_at(line: BaseGeometry, share: float) -> Point:
+    """The position at a share of a line's length, 0 to 1."""
+    return spots_of(line.interpolate(share, normalized=True))[0]
+
+
+def datum_line(datum: Datum, offsets: Sequence[Offset]) -> BaseGeometry:
+    """The line that offsets are measured from: the datum, or the level through a datum point as far as it is used."""
+    line = to_shapely(datum.shape)
+    if line.geom_type != "Point":
+        return line
+    x, y = spots_of(line)[0]
+    xs = [x, *(one.foot_x for one in offsets)]
+    return shapely.LineString([(min(xs) - 1, y), (max(xs) + 1, y)])
+
+
+def _datum(datum: Datum, paper: Paper, desk: Desk) -> Iterator[Stroke]:
     """The datum, its name, and the zero of the stations where it begins."""
-    seen = paper.cut(line)
-    yield Stroke("datum", lines_of(seen))
-    start = shapely.get_point(line, 0) if line.geom_type == "LineString" else line
-    yield Stroke("zero", tuple(_dots(paper, [(start.x, start.y)], 1.2)), closed=True)
-    zero = paper.spot(start.x, start.y)
-    desk.put_first_free(Label("0", zero[0] + dx, zero[1] + dy, 3.0, "datum") for dx in (-3, 3) for dy in (3, -3))
+    line = to_shapely(datum.shape)
+    point = line.geom_type == "Point"
+    x, y = spots_of(line)[0]
+    level = shapely.LineString([(x - _FAR_MM, y), (x + _FAR_MM, y)]) if point else line
+    seen = paper.cut(level)
+    yield Stroke("level" if point else "datum", lines_of(seen))
+    yield Stroke("zero", tuple(_dots(paper, [(x, y)], 1.2)), closed=True)
+    zero = paper.spot(x, y)
+    places = [
+        (dx * far, dy * far)
+        for far in (3.0, 4.5, 6.0)
+        for dx, dy in ((-1, 1), (1, 1), (-1, -1), (1, -1), (-1.2, 0), (1.2, 0))
+    ]
+    desk.put_first_free(Label("0", zero[0] + dx, zero[1] + dy, 3.0, "datum") for dx, dy in places)
     if seen.is_empty:
         return
     text = datum.name if len(datum.name) <= 40 else datum.name[:39] + "…"
-    places = [(4, 0.5), (-4, 0.5), (4, 0.2), (-4, 0.2), (4, 0.8), (-4, 0.8), (4, 0.35), (-4, 0.65)]
-    spots = [(seen.interpolate(share, normalized=True) if seen.length else seen, dy) for dy, share in places]
-    desk.put_first_free(Label(text, spot.x, spot.y + dy, 3.0, "datum") for spot, dy in spots)
+    shares = (0.5, 0.2, 0.8, 0.35, 0.65, 0.1, 0.9)
+    spots = [(*spot_at(seen, share), away) for share in shares for away in (4.0, -4.0, 6.0, -6.0)]
+    dx, dy = _across(seen)
+    desk.put_first_free(
+        Label(text, at_x + away * dx, at_y + away * dy, 3.0, "datum", _turn(dx, dy)) for at_x, at_y, away in spots
+    )
     desk.keep_free(seen.buffer(0.6))
+
+
+def _across(line: BaseGeometry) -> Point:
+    """The direction square to a line, from its first point to its last."""
+    spots = shapely.get_coordinates(line)
+    (x0, y0), (x1, y1) = spots[0], spots[-1]
+    length = math.dist((x0, y0), (x1, y1)) or 1.0
+    return -(y1 - y0) / length, (x1 - x0) / length
+
+
+def _turn(across_x: float, across_y: float) -> float:
+    """How far a text along a line is turned to be read from below or from the right [° clockwise]."""
+    turn = math.degrees(math.atan2(-across_x, across_y))
+    return turn - 180 if turn > 89 else turn + 180 if turn <= -91 else turn
 
 
 def _zone_names(record: Record, area: Area, shape: BaseGeometry, paper: Paper, desk: Desk) -> None:
     """The names of the zones in view, in their own free space; a name that has no room is left to the list of zones."""
     blocked = paper.laid(shape)
     for zone in record.zones_on.get(area.drawing_id, ()):
+        if not paper.shows(to_shapely(zone.shape)):
+            continue
         seen = paper.cut(to_shapely(zone.shape)).difference(blocked)
         if seen.area < 100:
             continue

@@ -26,7 +26,7 @@ def banners(record: Record, area: Area, plan: MaskPlan) -> tuple[str, ...]:
     harming = [row for row in plan.coats if row.harms]
     if harming:
         steps = _joined(str(row.step) for row in harming)
-        said.append(f"NOT MASKED IN STEP {steps}: the coat would go on the kept surface. Stop and ask.")
+        said.append(f"NOT MASKED IN STEP {steps}: the coat would hit the kept surface. Stop and ask.")
     return tuple(said)
 
 

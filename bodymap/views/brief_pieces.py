@@ -11,8 +11,8 @@ from shapely.geometry.base import BaseGeometry
 
 from bodymap.geometry.boundary import boundary_pieces
 from bodymap.geometry.convert import to_shapely
-from bodymap.geometry.offsets import nearest_datum, offsets_to_datum
-from bodymap.model import Area, Datum, Record
+from bodymap.geometry.offsets import offsets_to_datum
+from bodymap.model import Area, Datum, Record, Zone
 from bodymap.settings import Settings
 from bodymap.units import mm_to_m
 from bodymap.views.brief_dimensions import Offset
@@ -138,13 +138,65 @@ def stays_side(area: BaseGeometry, coordinates: Sequence[tuple[float, float]], *
     return _SIDES[round(math.degrees(math.atan2(ny, nx)) / 45) % 8]
 
 
-def datum_for(record: Record, area: Area) -> Datum | None:
-    """The datum to measure an area from: the nearest one on its drawing; None where the drawing has none."""
-    return nearest_datum(record, area)
+def datum_for(record: Record, area: Area, zones: Sequence[Zone], settings: Settings) -> Datum | None:
+    """The datum to measure an area from; None where there is none to be trusted.
+
+    The nearest one; or, within a rule's reach, a point or a line that runs along the whole area: past the end of a line
+    an offset runs slanting and fixes nothing. On a sheet of hidden faces it must lie on a part of the area's own: how
+    far apart other parts are drawn there means nothing.
+    """
+    shape = to_shapely(area.shape)
+    datums = [one for one in record.datums if one.drawing_id == area.drawing_id and _has_place(one)]
+    drawing = record.drawing.get(area.drawing_id)
+    if drawing is not None and drawing.kind == "hidden":
+        own = {zone.part_id for zone in zones}
+        datums = [one for one in datums if part_under(record, one) in own]
+    away = {one.datum_id: to_shapely(one.shape).distance(shape) for one in datums}
+    near = sorted(datums, key=lambda one: away[one.datum_id])
+    reach = settings.value("datum_reach_mm")
+    return next((one for one in near if away[one.datum_id] <= reach and _runs_along(one, shape)), near[0] if near else None)
+
+
+def _has_place(datum: Datum) -> bool:
+    """Whether a datum says where to measure from: a line without length has no direction."""
+    place = to_shapely(datum.shape)
+    return place.geom_type == "Point" or place.length > 0
+
+
+def part_under(record: Record, datum: Datum) -> str | None:
+    """The part whose zone lies nearest to a datum on its drawing."""
+    place = to_shapely(datum.shape)
+    zones = record.zones_on.get(datum.drawing_id, ())
+    near = min(zones, key=lambda zone: to_shapely(zone.shape).distance(place), default=None)
+    return near.part_id if near else None
+
+
+def _runs_along(datum: Datum, area: BaseGeometry) -> bool:
+    line = to_shapely(datum.shape)
+    spots = shapely.get_coordinates(area.boundary).tolist()
+    return line.geom_type == "Point" or not any(beyond_end(line, x, y) for x, y in spots)
+
+
+def beyond_end(line: BaseGeometry, x: float, y: float) -> bool:
+    """Whether a point lies past an end of a line, so that no square stands on the line towards it.
+
+    >>> beyond_end(shapely.LineString([(0, 0), (9, 0)]), 10, 5)
+    True
+    >>> beyond_end(shapely.LineString([(0, 0), (9, 0)]), 9, 5)
+    False
+    """
+    along = line.project(shapely.Point(x, y))
+    if 0 < along < line.length:
+        return False
+    (x0, y0), (x1, y1) = line.coords[:2] if along <= 0 else line.coords[:-3:-1]
+    return ((x - x0) * (x0 - x1) + (y - y0) * (y0 - y1)) / math.dist((x0, y0), (x1, y1)) > _NEAR_MM
 
 
 def area_offsets(pieces: Sequence[PieceRow], datum: Datum, settings: Settings) -> tuple[Offset, ...]:
-    """Offsets of all stations of all pieces; the side of the datum on which most of them lie counts as plus."""
+    """Offsets of all stations of all pieces; the side of the datum on which most of them lie counts as plus.
+
+    From a datum point they are taken to the level through it, as drawn, and along it: a distance alone fixes no place.
+    """
     offsets = tuple(offset for piece in pieces for offset in _piece_offsets(piece, datum, settings))
     if sum(offset.offset_mm for offset in offsets) < 0:
         offsets = tuple(replace(offset, offset_mm=-offset.offset_mm) for offset in offsets)
@@ -152,8 +204,16 @@ def area_offsets(pieces: Sequence[PieceRow], datum: Datum, settings: Settings) -
 
 
 def _piece_offsets(piece: PieceRow, datum: Datum, settings: Settings) -> Iterable[Offset]:
+    base = to_shapely(datum.shape)
+    base_x, base_y = base.coords[0]
     stations = offsets_to_datum(piece.coordinates, datum.shape, settings)
-    for number, station in enumerate(stations, start=1):
+    # A closed piece ends where it begins: its last station is its first.
+    for number, station in enumerate(stations[: -1 if piece.closed else None], start=1):
         corner = piece.closed or number in (1, len(stations))
-        foot_x, foot_y = station.foot
-        yield Offset(piece.letter, number, station.along_mm, station.x, station.y, station.offset_mm, foot_x, foot_y, corner)
+        x, y = station.x, station.y
+        if base.geom_type == "Point":
+            yield Offset(piece.letter, number, x - base_x, x, y, y - base_y, x, base_y, corner)
+        else:
+            foot_x, foot_y = station.foot
+            beyond = beyond_end(base, x, y)
+            yield Offset(piece.letter, number, station.along_mm, x, y, station.offset_mm, foot_x, foot_y, corner, beyond)

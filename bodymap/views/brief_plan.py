@@ -9,8 +9,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+import shapely
+
+from bodymap.geometry.convert import to_shapely
 from bodymap.model import Area, Record, Step
 
+# Less than this left bare counts as wholly covered.
+_BARE_MM2 = 1.0
 MaskState = Literal["on", "off", "not reached"]
 
 
@@ -19,6 +24,7 @@ class CoatRow:
     """One coat step seen from an area.
 
     `mask`: on; off (the area gets this coat); or not reached (covered, or its part is not painted in this step).
+    `by`: ids of other masks that together cover it in this step. `harms`: a kept surface gets the coat.
     `parts`: where each part is that the area lies on or that covers it, in words.
     """
 
@@ -27,6 +33,7 @@ class CoatRow:
     coat: str
     colour: str | None
     mask: MaskState
+    by: tuple[str, ...]
     harms: bool
     parts: tuple[str, ...]
 
@@ -47,10 +54,18 @@ class MaskPlan:
     stripped_in: tuple[int, ...]
 
     @property
+    def covered_by(self) -> tuple[str, ...]:
+        """Ids of the other masks that cover the area in one coat step or another."""
+        return tuple(dict.fromkeys(mask for row in self.coats for mask in row.by))
+
+    @property
     def words(self) -> str:
         """When the mask is on, in one sentence."""
         if not self.steps_planned:
             return "Not planned yet: the record has no repaint steps."
+        others = self.covered_by
+        if not self.planned and others:
+            return f"Covered by {', '.join(others)}: see the brief of that mask."
         if not self.planned:
             return "Not planned yet: no step puts this mask on."
         on = ", ".join(f"step {step}" for step in self.put_on)
@@ -61,37 +76,60 @@ class MaskPlan:
 def mask_plan(record: Record, area: Area, zones: tuple[str, ...]) -> MaskPlan:
     """What the steps of a record say of one area, which lies in `zones` (their ids)."""
     steps = sorted(record.steps, key=lambda step: step.step)
-    fitted = {part.part_id for part in record.parts}
-    masked = False
+    fitted = frozenset(part.part_id for part in record.parts)
+    masked: frozenset[str] = frozenset()
     rows = []
     for step in steps:
+        target = frozenset(step.target)
         if step.action == "coat":
-            rows += [_row(record, area, zones, step, fitted, coat, masked=masked) for coat in step.target]
+            scene = _Scene(record, area, zones, step, fitted, masked)
+            rows += [_row(scene, coat) for coat in step.target]
         elif step.action in ("remove", "fit"):
-            fitted = fitted - set(step.target) if step.action == "remove" else fitted | set(step.target)
-        elif area.area_id in step.target and step.action in ("mask", "unmask"):
-            masked = step.action == "mask"
+            fitted = fitted - target if step.action == "remove" else fitted | target
+        elif step.action in ("mask", "unmask"):
+            masked = masked | target if step.action == "mask" else masked - target
     on, off = (tuple(s.step for s in steps if s.action == act and area.area_id in s.target) for act in ("mask", "unmask"))
     strips = tuple(s.step for s in steps if s.action == "strip" and set(s.target) & set(zones))
     return MaskPlan(bool(steps), bool(on), on, off, tuple(rows), strips)
 
 
-def _row(
-    record: Record, area: Area, zones: tuple[str, ...], step: Step, fitted: set[str], coat_id: str, *, masked: bool
-) -> CoatRow:
-    reached = any(_reached(record, zone, step, fitted) for zone in zones)
-    state: MaskState = "on" if masked else "off" if reached else "not reached"
-    coat = record.coat.get(coat_id)
-    parts = tuple(_where(record, part, step, fitted) for part in parts_at(record, zones))
+@dataclass(frozen=True)
+class _Scene:
+    """How things stand at a step: what is fitted, what is masked."""
+
+    record: Record
+    area: Area
+    zones: tuple[str, ...]
+    step: Step
+    fitted: frozenset[str]
+    masked: frozenset[str]
+
+
+def _row(scene: _Scene, coat_id: str) -> CoatRow:
+    reached = any(_reached(scene, zone) for zone in scene.zones)
+    own = scene.area.area_id in scene.masked
+    by = () if own or not reached else masks_over(scene.record, scene.area, scene.masked)
+    state: MaskState = "on" if own or by else "off" if reached else "not reached"
+    coat = scene.record.coat.get(coat_id)
     return CoatRow(
-        step.step,
+        scene.step.step,
         coat_id,
         coat.name if coat else coat_id,
         coat.colour if coat else None,
         state,
-        area.purpose == "keep" and state == "off",
-        parts,
+        by,
+        scene.area.purpose == "keep" and state == "off",
+        _part_states(scene),
     )
+
+
+def masks_over(record: Record, area: Area, masked: frozenset[str]) -> tuple[str, ...]:
+    """Ids of the masks which together cover an area; none if some of it is left bare."""
+    shape = to_shapely(area.shape)
+    masks = [one for one in record.areas if one.area_id in masked and one.drawing_id == area.drawing_id]
+    touching = [one for one in masks if to_shapely(one.shape).intersects(shape)]
+    bare = shape.difference(shapely.union_all([to_shapely(one.shape) for one in touching]))
+    return tuple(one.area_id for one in touching) if bare.area < _BARE_MM2 else ()
 
 
 def parts_at(record: Record, zones: tuple[str, ...]) -> tuple[str, ...]:
@@ -101,7 +139,8 @@ def parts_at(record: Record, zones: tuple[str, ...]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(own + covering))
 
 
-def _reached(record: Record, zone_id: str, step: Step, fitted: set[str]) -> bool:
+def _reached(scene: _Scene, zone_id: str) -> bool:
+    record, step, fitted = scene.record, scene.step, scene.fitted
     part = record.zone[zone_id].part_id
     if part not in fitted:
         return part in step.parts_beside
@@ -110,9 +149,16 @@ def _reached(record: Record, zone_id: str, step: Step, fitted: set[str]) -> bool
     return not step.parts_only and all(cover.lets_mist_in for cover in covers)
 
 
-def _where(record: Record, part_id: str, step: Step, fitted: set[str]) -> str:
-    part = record.part.get(part_id)
-    name = part.name if part else part_id
-    if part_id in fitted:
-        return f"{name}: on the vehicle" + (", not painted now" if step.parts_only else "")
-    return f"{name}: off, painted beside it" if part_id in step.parts_beside else f"{name}: off, not painted"
+def _part_states(scene: _Scene) -> tuple[str, ...]:
+    """Where the parts are in a step, those in the same state together."""
+    grouped: dict[str, list[str]] = {}
+    for part_id in parts_at(scene.record, scene.zones):
+        part = scene.record.part.get(part_id)
+        grouped.setdefault(_part_state(scene, part_id), []).append(part.name if part else part_id)
+    return tuple(f"{state}: {', '.join(names)}" for state, names in grouped.items())
+
+
+def _part_state(scene: _Scene, part_id: str) -> str:
+    if part_id in scene.fitted:
+        return "on the vehicle, not painted now" if scene.step.parts_only else "on the vehicle"
+    return "off, painted beside it" if part_id in scene.step.parts_beside else "off, not painted"

@@ -65,7 +65,7 @@ def drawn_draft(record: Record, layout: SheetLayout, ring: Sequence[tuple[float,
     own = [(round(x - offset[0], _DIGITS), round(y - offset[1], _DIGITS)) for x, y in ring]
     if len(set(own)) < _LEAST_POSITIONS:
         raise BodymapError("the drawn shape has no area: draw round a surface")
-    polygon = shapely.Polygon(own)
+    polygon: BaseGeometry = shapely.Polygon(own)
     notes = []
     if not polygon.is_valid:
         polygon = shapely.make_valid(polygon, method="structure", keep_collapsed=False)
@@ -83,7 +83,7 @@ def edge_pieces(record: Record, zone_id: str, settings: Settings) -> tuple[str, 
     )
 
 
-def band_draft(  # noqa: PLR0913 - each is asked of the user
+def band_draft(
     record: Record, layout: SheetLayout, zone_id: str, piece: int, width_mm: float, settings: Settings
 ) -> Draft:
     """A draft of a band of `width_mm` inside a zone along one piece of its boundary (0: the first).
@@ -133,7 +133,7 @@ def area_sizes(record: Record) -> dict[str, float]:
 
 def _drawing_under(layout: SheetLayout, ring: Sequence[tuple[float, float]]) -> str:
     """The drawing that most of a ring's positions lie on."""
-    hits = [found[0] for x, y in ring if (found := layout.to_drawing(x, y)) is not None]
+    hits: list[str] = [found[0] for x, y in ring if (found := layout.to_drawing(x, y)) is not None]
     if not hits:
         raise BodymapError("the drawn shape lies beside every drawing: draw it on one")
     return max(dict.fromkeys(hits), key=hits.count)
@@ -177,7 +177,7 @@ def _taken(record: Record, drawing_id: str, shape: Shape) -> tuple[DraftZone, ..
 def _side(piece: BoundaryPiece, centre: shapely.Point) -> str:
     """Where a piece lies on its zone, in words."""
     if piece.closed:
-        return "all round" if piece.ring == 0 else f"round opening {piece.ring}"
+        return f"closed edge {piece.ring + 1}"
     middle = shapely.LineString(piece.coordinates).interpolate(0.5, normalized=True)
     across, up = middle.x - centre.x, middle.y - centre.y
     first = ("upper" if up > 0 else "lower", "right" if across > 0 else "left")

@@ -19,6 +19,7 @@ SCALES = tuple(step * 10**power for power in range(4) for step in (1, 2, 5))
 # Mean width of a character of the shipped sans, in ems: enough to keep labels apart.
 _EM_PER_CHAR = 0.58
 _EM_HEIGHT = 1.15
+_UNSEEN_MM = 0.02
 
 
 @dataclass(frozen=True)
@@ -85,6 +86,17 @@ class Paper:
         """A geometry of the drawing on paper, cut at the edge of the picture."""
         return shapely.intersection(self.laid(shape), shapely.box(0, 0, self.width_mm, self.height_mm))
 
+    def shows(self, shape: BaseGeometry) -> bool:
+        """Whether the bounds of a geometry of the drawing reach into the picture."""
+        wide, high = self.width_mm * self.scale / 2, self.height_mm * self.scale / 2
+        left, low, right, top = shape.bounds
+        return bool(left <= self.cx + wide and right >= self.cx - wide and low <= self.cy + high and top >= self.cy - high)
+
+
+def spots_of(line: BaseGeometry) -> tuple[Point, ...]:
+    """The positions of a point or a line."""
+    return tuple((float(x), float(y)) for x, y in shapely.get_coordinates(line))
+
 
 def fitting_scale(width_mm: float, height_mm: float, on_width_mm: float, on_height_mm: float) -> float:
     """The largest scale of ISO 5455 (1:n, given as n) at which something fits on a piece of paper.
@@ -108,15 +120,18 @@ def scale_bar(scale: float, most_paper_mm: float) -> ScaleBar:
 
 
 def lines_of(shape: BaseGeometry) -> tuple[tuple[Point, ...], ...]:
-    """The lines of a geometry, outer rings and holes as closed lines; points have none."""
+    """The lines of a geometry on paper, outer rings and holes as closed lines; points have none.
+
+    Points that no eye sees on paper are left out.
+    """
     found: list[tuple[Point, ...]] = []
-    for part in shapely.get_parts(shape).tolist():
+    for part in shapely.get_parts(shapely.simplify(shape, _UNSEEN_MM)).tolist():
         if part.is_empty:
             continue
         if part.geom_type == "Polygon":
-            found += [tuple(ring.coords) for ring in (part.exterior, *part.interiors)]
+            found += [spots_of(ring) for ring in (part.exterior, *part.interiors)]
         elif part.geom_type in ("LineString", "LinearRing"):
-            found.append(tuple(part.coords))
+            found.append(spots_of(part))
         elif part.geom_type.startswith(("Multi", "Geometry")):
             found += lines_of(part)
     return tuple(found)
@@ -124,6 +139,8 @@ def lines_of(shape: BaseGeometry) -> tuple[tuple[Point, ...], ...]:
 
 def text_box(label: Label, room_mm: float = 0.5) -> BaseGeometry:
     """The paper that a label takes, with some room round it [mm]."""
+    if label.style == "letter":
+        return shapely.Point(label.x, label.y).buffer(0.75 * label.size_mm + room_mm)
     wide = len(label.text) * label.size_mm * _EM_PER_CHAR / 2 + room_mm
     high = label.size_mm * _EM_HEIGHT / 2 + room_mm / 2
     box = shapely.box(label.x - wide, label.y - high, label.x + wide, label.y + high)
@@ -138,6 +155,7 @@ class Desk:
     height_mm: float
     labels: list[Label] = field(default_factory=list)
     taken: list[BaseGeometry] = field(default_factory=list)
+    boxes: list[BaseGeometry] = field(default_factory=list)
 
     def free(self, box: BaseGeometry) -> bool:
         """Whether nothing lies on this place yet and it is wholly on the picture."""
@@ -151,6 +169,7 @@ class Desk:
     def put(self, label: Label, *also: BaseGeometry) -> None:
         """Puts a label down; `also`: other places that belong to it."""
         self.labels.append(label)
+        self.boxes.append(text_box(label, 0.2))
         self.keep_free(text_box(label), *also)
 
     def put_first_free(self, labels: Iterable[Label]) -> bool:

@@ -17,7 +17,7 @@ _LEAST_MM = 300.0
 
 
 def bounds_of(record: Record, layout: SheetLayout, drawing_id: str, zone_ids: Collection[str]) -> Bounds:
-    """Bounds (x0, y0, x1, y1) in sheet mm: of the zones on this sheet; without any, of the drawing; without one, of it all."""
+    """Bounds (x0, y0, x1, y1) in sheet mm: of the zones on this sheet; else of the drawing; else of all."""
     zones = [record.zone[zone] for zone in zone_ids if zone in record.zone]
     boxes = []
     for zone in zones:

@@ -1,4 +1,4 @@
-"""Totals of the whole vehicle or of some zones: area drawn and true, what is kept, what was not looked at, what comes next."""
+"""Totals of the vehicle or of some zones: area drawn and true, what is kept, what nobody looked at; and what comes next."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ class PartTotals:
 
 @dataclass(frozen=True)
 class Totals:
-    """Totals of zones [mm²]. `unseen`: titles of zones nobody looked at (no stack). `estimates`: zones on schematic drawings."""
+    """Totals of zones [mm²]. `unseen`: titles of zones without a stack. `estimates`: zones on schematic drawings."""
 
     zones: int
     drawn_mm2: float

@@ -20,7 +20,9 @@ def show(now: Opened, workspace: Workspace) -> Draft | None:
     """The form, and the draft it describes (to be drawn on the map before anything is saved)."""
     form = workspace.form
     title = f"Amend {plain(form.area_id)}" if form.area_id else "Mark a kept area"
-    with st.expander(title, expanded=bool(workspace.drawn or form.area_id), key=f"mark_{workspace.turn}"):
+    begun = bool(workspace.drawn or form.area_id)
+    # An expander stays as the user left it; one of another key opens by itself when something was drawn.
+    with st.expander(title, expanded=begun, key=f"mark_{workspace.turn}_{begun}"):
         if now.read_only:
             st.caption(now.read_only)
             return None
@@ -44,9 +46,10 @@ def _shape(now: Opened, workspace: Workspace) -> Draft | None:
     if form.way not in ways:
         form.way = next(iter(ways))
     form.way = st.selectbox("How it is bounded", list(ways), format_func=ways.get, key=held("form_way", form.way))
-    ask = {"band": _band, "offsets": _offsets, "drawn": _drawn, "as_it_is": lambda now, workspace: None}[form.way]
+    ask = {"band": _band, "offsets": _offsets, "drawn": _drawn}.get(form.way)
     try:
-        ask(now, workspace)
+        if ask:
+            ask(now, workspace)
         ring = workspace.drawn.ring if workspace.drawn else None
         draft = loaders.draft(now, form, ring, workspace.sheet)
     except BodymapError as error:
@@ -75,10 +78,11 @@ def _band(now: Opened, workspace: Workspace) -> None:
     if not form.zone_id:
         st.caption("Choose the zone whose edge the band follows.")
         return
-    pieces = loaders.edge_pieces(now, form.zone_id)
-    labels = dict(enumerate(pieces))
+    labels = dict(enumerate(loaders.edge_pieces(now, form.zone_id)))
+    if form.piece not in labels:
+        form.piece = 0
     form.piece = st.selectbox(
-        "Edge piece", list(labels), format_func=labels.get, key=held(f"form_piece_{form.zone_id}", min(form.piece, len(pieces) - 1))
+        "Edge piece", list(labels), format_func=labels.get, key=held(f"form_piece_{form.zone_id}", form.piece)
     )
     form.width_mm = st.number_input(
         "Width in mm", min_value=1.0, step=5.0, format="%.1f", key=held("form_width_mm", form.width_mm)
@@ -126,24 +130,30 @@ def _preview(draft: Draft) -> None:
 
 def _said(form: AreaForm, now: Opened) -> None:
     """What the area is, and why."""
-    form.purpose = st.selectbox(
-        "Purpose", list(PURPOSES), format_func=PURPOSES.get, key=held("form_purpose", form.purpose), disabled=bool(form.area_id)
-    )
     form.name = st.text_input("Name *", key=held("form_name", form.name), max_chars=120)
     form.reason = st.text_area("Reason *", key=held("form_reason", form.reason), height=90, max_chars=2000)
-    form.edge = st.selectbox(
+    left, right = st.columns(2)
+    form.edge = left.selectbox(
         "Kind of edge *", list(get_args(Edge)), index=None, format_func=EDGES.get, key=held("form_edge", form.edge)
     )
-    form.margin_mm = st.number_input(
-        "Margin worked by hand only, in mm (blank: not stated)",
+    form.origin = right.selectbox(
+        "The boundary is *", list(ORIGINS), index=None, format_func=ORIGINS.get, key=held("form_origin", form.origin)
+    )
+    form.margin_mm = left.number_input(
+        "By hand only: mm round it",
         min_value=0.0,
         step=5.0,
         format="%.0f",
         value=None,
         key=held("form_margin_mm", form.margin_mm),
+        placeholder="not stated",
     )
-    form.origin = st.selectbox(
-        "The boundary is", list(ORIGINS), format_func=ORIGINS.get, key=held("form_origin", form.origin), index=None
+    form.purpose = right.selectbox(
+        "Purpose",
+        list(PURPOSES),
+        format_func=PURPOSES.get,
+        key=held("form_purpose", form.purpose),
+        disabled=bool(form.area_id),
     )
     st.caption(f"It will be area {plain(form.area_id or actions.new_area_id(now, form.purpose))}.")
 

@@ -27,8 +27,13 @@ def _row(area: AreaBrief) -> dict[str, str]:
         "Boundary": f"{mm_to_m(area.boundary_mm):.2f} m",
         "Tape": _tape(area.tape),
         "Film": f"{area.film.with_lap_m2:.3f} m²",
-        "To note": plain(" ".join(area.banners)) if area.banners else "–",
+        "To note": plain("; ".join(_headline(banner) for banner in area.banners)) if area.banners else "–",
     }
+
+
+def _headline(banner: str) -> str:
+    """What a banner begins with, in ordinary letters."""
+    return banner.split(":", 1)[0].split(" of the plan", 1)[0].capitalize()
 
 
 def _tape(rows: tuple[TapeRow, ...]) -> str:

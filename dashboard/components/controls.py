@@ -1,47 +1,53 @@
-"""One calm row above the map: which sheet, how close, which tint, which marks, what a touch does."""
+"""What is above the map: which sheet, tint and marks; what a touch does, and how close to look."""
 
 from __future__ import annotations
 
 import streamlit as st
 
 from dashboard.loaders import Opened
-from dashboard.state import CHOSEN_ZONES, WHOLE_SHEET, Workspace, held
+from dashboard.state import CHOSEN_ZONES, WHOLE_SHEET, Workspace, forget, held
 from dashboard.words import MARKS, SHEETS, TINTS, TOUCHES
 
 
-def show(now: Opened, workspace: Workspace) -> None:
-    """The control row; copies what is chosen into the Workspace."""
-    with st.container(horizontal=True, vertical_alignment="bottom", gap="medium", key="controls"):
-        _which_sheet(now, workspace)
+def show(workspace: Workspace) -> None:
+    """The row across the page: what is shown."""
+    with st.container(horizontal=True, vertical_alignment="bottom", key="controls"):
+        sheet = st.segmented_control(
+            "Sheet", list(SHEETS), format_func=SHEETS.get, required=True, key=held("sheet", workspace.sheet)
+        )
+        if sheet != workspace.sheet:
+            workspace.sheet, workspace.look_at = sheet, WHOLE_SHEET
+            workspace.put_away_drawing()
         workspace.tint = st.segmented_control(
             "Tint", list(TINTS), format_func=TINTS.get, required=True, key=held("tint", workspace.tint)
         )
-        if workspace.tint == "coat":
-            _which_coat(now, workspace)
         workspace.marks = st.pills(
             "Marks", list(MARKS), format_func=MARKS.get, selection_mode="multi", key=held("marks", workspace.marks)
         )
+
+
+def over_the_map(now: Opened, workspace: Workspace) -> None:
+    """The row over the map: what a touch does, how close to look, which coat is followed."""
+    with st.container(horizontal=True, vertical_alignment="bottom", key="over_the_map"):
         workspace.touch = st.segmented_control(
             "A touch on the map", list(TOUCHES), format_func=TOUCHES.get, required=True, key=held("touch", workspace.touch)
         )
+        _look_at(now, workspace)
+        if workspace.tint == "coat":
+            _which_coat(now, workspace)
 
 
-def _which_sheet(now: Opened, workspace: Workspace) -> None:
-    sheet = st.segmented_control(
-        "Sheet", list(SHEETS), format_func=SHEETS.get, required=True, key=held("sheet", workspace.sheet)
-    )
-    if sheet != workspace.sheet:
-        workspace.sheet, workspace.look_at = sheet, WHOLE_SHEET
-        workspace.put_away_drawing()
-    drawings = [drawing for drawing in now.record.drawings if drawing.kind == sheet]
+def _look_at(now: Opened, workspace: Workspace) -> None:
+    drawings = [drawing for drawing in now.record.drawings if drawing.kind == workspace.sheet]
     names = {WHOLE_SHEET: "Whole sheet", **{drawing.drawing_id: drawing.name for drawing in drawings}}
     if workspace.chosen:
         names[CHOSEN_ZONES] = "What is chosen"
     if workspace.look_at not in names:
         workspace.look_at = WHOLE_SHEET
+        forget(f"look_at_{workspace.sheet}")
     # The list of drawings differs from sheet to sheet: each has a widget of its own.
     workspace.look_at = st.selectbox(
-        "Look at", list(names), format_func=names.get, key=held(f"look_at_{sheet}", workspace.look_at), width=200
+        "Look at", list(names), format_func=names.get, key=held(f"look_at_{workspace.sheet}", workspace.look_at), width=260
     )
 
 
@@ -52,8 +58,9 @@ def _which_coat(now: Opened, workspace: Workspace) -> None:
         return
     if workspace.coat_id not in coats:
         workspace.coat_id = next(iter(coats))
+        forget("coat_id")
     workspace.coat_id = st.selectbox(
-        "Coat", list(coats), format_func=coats.get, key=held("coat_id", workspace.coat_id), width=240
+        "Coat", list(coats), format_func=coats.get, key=held("coat_id", workspace.coat_id), width=260
     )
 
 

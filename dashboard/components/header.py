@@ -13,8 +13,7 @@ def show(now: Opened) -> None:
     """One line: the vehicle, and where its journal stands; under it whatever needs to be looked at."""
     vehicle = now.record.vehicle
     said = " · ".join(plain(text) for text in (vehicle.maker, vehicle.year, vehicle.serial) if text)
-    asked = st.session_state.get("verify_asked", 0)
-    faults = loaders.faults_of(now.path, now.revision, asked)
+    faults = loaders.faults_of(now)
     with st.container(horizontal=True, vertical_alignment="center", key="header"):
         st.markdown(f"**{plain(vehicle.name)}**{' · ' + said if said else ''}")
         if now.read_only:

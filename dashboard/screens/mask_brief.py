@@ -7,7 +7,7 @@ import streamlit as st
 from bodymap.errors import BodymapError
 from dashboard import loaders
 from dashboard.components import brief_table, header
-from dashboard.words import plain
+from dashboard.words import count, plain
 
 
 def main() -> None:
@@ -29,8 +29,10 @@ def main() -> None:
     for note in print_.notes:
         st.caption(plain(note))
     brief_table.show(print_.view)
-    for number, page in enumerate(print_.pages, start=1):
-        st.image(page, caption=f"Sheet {number} of {len(print_.pages)}", width="stretch", alt=f"Mask brief, sheet {number}")
+    with st.container(horizontal=True, vertical_alignment="center"):
+        st.markdown(f"**{count(len(print_.pages), 'sheet')}**, as printed:")
+        number = st.pagination(len(print_.pages), key=f"brief_page_{now.revision}")
+    st.image(print_.pages[number - 1], width="stretch", alt=f"Mask brief, sheet {number} of {len(print_.pages)}")
 
 
 main()

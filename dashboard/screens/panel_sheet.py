@@ -12,9 +12,11 @@ def main() -> None:
     """Draw the screen."""
     now, workspace = loaders.opened(), state.current()
     header.show(now)
-    controls.show(now, workspace)
+    controls.show(workspace)
     with st.container(key="map_and_card"):
         map_side, card_side = st.columns([17, 10], gap="medium")
+    with map_side:
+        controls.over_the_map(now, workspace)
     # The card comes first in the run, since what is chosen and drafted there shows on the map.
     with card_side, st.container(key="card"):
         controls.choose_zones(now, workspace)

@@ -11,6 +11,7 @@ from shapely.geometry import LineString, MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
 Point = tuple[float, float]
+Corner = Point  # the same, where shapely's Point is about as well
 CHORD_ERROR_MM = 0.12
 GRID_MM = 0.1
 
@@ -62,7 +63,9 @@ def smooth(points: Sequence[Point]) -> list[Point]:
     out = [tuple(map(float, p[0]))]
     for i in range(len(p) - 1):
         reach = step[i] / 3
-        out += cubic(tuple(p[i]), tuple(p[i] + tangent[i] * reach), tuple(p[i + 1] - tangent[i + 1] * reach), tuple(p[i + 1]))
+        out += cubic(
+            tuple(p[i]), tuple(p[i] + tangent[i] * reach), tuple(p[i + 1] - tangent[i + 1] * reach), tuple(p[i + 1])
+        )
     return out
 
 
@@ -114,7 +117,7 @@ def mirror(shape: BaseGeometry, width: float) -> BaseGeometry:
 
 def shift(shape: BaseGeometry, dx: float, dy: float) -> BaseGeometry:
     """A shape moved."""
-    return shapely.transform(shape, lambda xy: xy + (dx, dy))
+    return shapely.transform(shape, lambda xy: xy + np.array((dx, dy)))
 
 
 def cut(region: BaseGeometry, lines: Iterable[LineString], gap_mm: float) -> BaseGeometry:
@@ -123,12 +126,14 @@ def cut(region: BaseGeometry, lines: Iterable[LineString], gap_mm: float) -> Bas
     return region.difference(shapely.union_all(slits))
 
 
-def tile(region: BaseGeometry, cutters: Iterable[LineString], names: Sequence[tuple[str, BaseGeometry]]) -> dict[str, BaseGeometry]:
+def tile(
+    region: BaseGeometry, cutters: Iterable[LineString], names: Sequence[tuple[str, BaseGeometry]]
+) -> dict[str, BaseGeometry]:
     """Cut a region along lines into named tiles which share their edges point for point.
 
     Each face goes to the first name whose mask holds a point inside it. A face nobody claims is an error.
     """
-    work = [part for part in shapely.get_parts(region)]
+    work = list(shapely.get_parts(region))
     lines = [p.boundary for p in work] + [line.intersection(region.buffer(1)) for line in cutters]
     linework = shapely.unary_union([shapely.set_precision(line, GRID_MM) for line in lines], grid_size=GRID_MM)
     faces: dict[str, list[Polygon]] = {name: [] for name, _ in names}
@@ -148,6 +153,8 @@ def tile(region: BaseGeometry, cutters: Iterable[LineString], names: Sequence[tu
 def joined(parts: Sequence[Polygon]) -> BaseGeometry:
     """Faces joined along the edges they share, every corner kept."""
     merged = shapely.coverage_union_all(parts)
-    return MultiPolygon(shapely.get_parts(merged)) if merged.geom_type == "MultiPolygon" and len(merged.geoms) > 1 else (
-        shapely.get_parts(merged)[0]
+    return (
+        MultiPolygon(shapely.get_parts(merged))
+        if merged.geom_type == "MultiPolygon" and len(merged.geoms) > 1
+        else (shapely.get_parts(merged)[0])
     )

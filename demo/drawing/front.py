@@ -7,7 +7,7 @@ from shapely.geometry import LineString, Point, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from demo.drawing import dims as d
-from demo.drawing.curves import Pen, Point as XY, arc, box, circle, cut, mirror, rounded, tile
+from demo.drawing.curves import Corner, Pen, arc, box, circle, cut, mirror, rounded, tile
 from demo.drawing.sheet import Sheet
 from demo.drawing.side import EVERYWHERE, GIRTH
 
@@ -16,7 +16,7 @@ LAMP_R = 92.0
 BUMPER_TOP = 465.0
 
 
-def both(half: list[XY]) -> Polygon:
+def both(half: list[Corner]) -> Polygon:
     """A shape from its half: points from the middle line at the foot, outward, to the middle line at the top."""
     right = [(d.MIDDLE + u, y) for u, y in half]
     left = [(d.MIDDLE - u, y) for u, y in reversed(half)]
@@ -25,7 +25,9 @@ def both(half: list[XY]) -> Polygon:
 
 def cab() -> Polygon:
     """The cab and body from the front or the rear: upright to the waist, then leaning in to the rail."""
-    side = Pen(0, 430).to((866, 430)).curve((870, 700), (872, 1000), (868, 1215)).curve((864, 1420), (846, 1640), (826, 1792.5))
+    side = (
+        Pen(0, 430).to((866, 430)).curve((870, 700), (872, 1000), (868, 1215)).curve((864, 1420), (846, 1640), (826, 1792.5))
+    )
     return both(side.to((0, 1792.5)).points)
 
 
@@ -36,7 +38,9 @@ def wings() -> Polygon:
 
 
 def bonnet() -> Polygon:
-    half = Pen(0, 1072).to((614, 1072)).curve((606, 1180), (590, 1236), (536, 1254)).curve((380, 1282), (180, 1292), (0, 1292))
+    half = (
+        Pen(0, 1072).to((614, 1072)).curve((606, 1180), (590, 1236), (536, 1254)).curve((380, 1282), (180, 1292), (0, 1292))
+    )
     return both(half.points)
 
 
@@ -50,12 +54,18 @@ def cap_end() -> Polygon:
     """The cap seen from its end."""
     roll = d.CAP_HALF - d.CAP_LEAN
     half = Pen(0, d.RAIL_HIGH).to((d.CAP_HALF, d.RAIL_HIGH)).curve((767, 1906), (742, 1980), (roll + 62, 2014))
-    return both(half.curve((roll + 8, 2038), (roll - 70, 2051), (roll - 150, 2059)).curve((330, 2070), (160, d.CAP_TOP), (0, d.CAP_TOP)).points)
+    return both(
+        half.curve((roll + 8, 2038), (roll - 70, 2051), (roll - 150, 2059))
+        .curve((330, 2070), (160, d.CAP_TOP), (0, d.CAP_TOP))
+        .points
+    )
 
 
 def cap_wall() -> BaseGeometry:
     """Its end wall, up to the roll line and out to the 45° line of the corners."""
-    inner = shapely.transform(cap_end(), lambda xy: (xy - (d.MIDDLE, 0)) * ((d.CAP_HALF - d.CAP_CORNER) / d.CAP_HALF, 1) + (d.MIDDLE, 0))
+    inner = shapely.transform(
+        cap_end(), lambda xy: (xy - (d.MIDDLE, 0)) * ((d.CAP_HALF - d.CAP_CORNER) / d.CAP_HALF, 1) + (d.MIDDLE, 0)
+    )
     return inner.intersection(box(0, d.RAIL_HIGH + 5, d.WIDTH, d.CAP_ROLL))
 
 
@@ -66,7 +76,9 @@ def rail_end() -> Polygon:
 
 def panes() -> list[Polygon]:
     """The split windscreen, right pane first on the sheet's left."""
-    pane = rounded([(d.MIDDLE + 17, 1352), (d.MIDDLE + 748, 1352), (d.MIDDLE + 706, 1738), (d.MIDDLE + 17, 1738)], (18, 58, 74, 18))
+    pane = rounded(
+        [(d.MIDDLE + 17, 1352), (d.MIDDLE + 748, 1352), (d.MIDDLE + 706, 1738), (d.MIDDLE + 17, 1738)], (18, 58, 74, 18)
+    )
     return [mirror(pane, d.WIDTH), pane]
 
 
@@ -102,7 +114,13 @@ def _zones(sheet: Sheet) -> None:
     lamps += [circle(d.MIDDLE + s * 600, 640, 39) for s in (-1, 1)]
     above = box(0, BUMPER_TOP + 5, d.WIDTH, 1400)
     lip = nose().boundary
-    put("nose_front", "nose", "Nose", cut(nose().intersection(above).difference(shapely.union_all(lamps)), [lip], d.GAP), 1.10)
+    put(
+        "nose_front",
+        "nose",
+        "Nose",
+        cut(nose().intersection(above).difference(shapely.union_all(lamps)), [lip], d.GAP),
+        1.10,
+    )
     wing = cut(wings().difference(nose()).difference(bonnet()).intersection(box(0, 430, d.WIDTH, 1080)), [lip], d.GAP)
     for part in shapely.get_parts(wing):
         side, word = ("L", "Left") if part.centroid.x > d.MIDDLE else ("R", "Right")
@@ -113,7 +131,9 @@ def _zones(sheet: Sheet) -> None:
     put("bonnet_front", "bonnet", "Bonnet, front lip", front, 1.06)
     seam = LineString([(0, 1303), (d.WIDTH, 1303)])
     behind = cab().difference(shapely.union_all([wings(), bonnet(), nose()]).buffer(d.GAP, join_style="mitre"))
-    cowl = [p for p in shapely.get_parts(cut(behind.intersection(box(0, 930, d.WIDTH, 1303)), [seam], d.GAP)) if p.area > 2000]
+    cowl = [
+        p for p in shapely.get_parts(cut(behind.intersection(box(0, 930, d.WIDTH, 1303)), [seam], d.GAP)) if p.area > 2000
+    ]
     put("scuttle_front", "scuttle", "Scuttle, front face", shapely.union_all(cowl))
     screen = cut(cab().intersection(box(0, 1303, d.WIDTH, 1790)).difference(shapely.union_all(panes())), [seam], d.GAP)
     put("screen_front", "screen", "Screen aperture, outer face", screen)
@@ -136,13 +156,30 @@ def _face(sheet: Sheet) -> None:
     for i, half in enumerate(widths):
         y = 596 + i * 60
         sheet.mark("trim", "grille slot", box(d.MIDDLE - half, y, d.MIDDLE + half, y + 26, 12.9))
-    grille = rounded([(d.MIDDLE - 372, 560), (d.MIDDLE + 372, 560), (d.MIDDLE + 470, 790), (d.MIDDLE + 400, 1012), (d.MIDDLE - 400, 1012), (d.MIDDLE - 470, 790)], 70)
+    grille = rounded(
+        [
+            (d.MIDDLE - 372, 560),
+            (d.MIDDLE + 372, 560),
+            (d.MIDDLE + 470, 790),
+            (d.MIDDLE + 400, 1012),
+            (d.MIDDLE - 400, 1012),
+            (d.MIDDLE - 470, 790),
+        ],
+        70,
+    )
     sheet.mark("body_line", "grille surround", grille.boundary)
 
 
 def _trim(sheet: Sheet) -> None:
     m = d.MIDDLE
-    bumper = both(Pen(0, 372).to((720, 372)).curve((790, 372), (822, 392), (822, 420)).curve((822, 450), (790, 464), (720, 464)).to((0, 468)).points)
+    bumper = both(
+        Pen(0, 372)
+        .to((720, 372))
+        .curve((790, 372), (822, 392), (822, 420))
+        .curve((822, 450), (790, 464), (720, 464))
+        .to((0, 468))
+        .points
+    )
     sheet.mark("trim", "front bumper", bumper)
     sheet.both("trim", "overrider", d.WIDTH, box(m + 330, 356, m + 372, 496, 18))
     sheet.mark("trim", "plate, blank", box(m - 250, 250, m + 250, 354, 10))
@@ -152,9 +189,24 @@ def _trim(sheet: Sheet) -> None:
         wiper = Pen(m + side * 250, 1330).to((m + side * 250 + 210, 1560)).line()
         sheet.mark("trim", "wiper", wiper, circle(m + side * 250, 1330, 13))
     sheet.mark("trim", "bonnet catch", rounded([(m - 46, 1152), (m + 46, 1152), (m + 30, 1174), (m - 30, 1174)], 7))
-    sheet.mark("body_line", "bonnet middle bead", LineString([(m - 9, 1180), (m - 9, 1290)]), LineString([(m + 9, 1180), (m + 9, 1290)]))
-    sheet.both("body_line", "bonnet shoulder", d.WIDTH, Pen(m + 470, 1112).curve((m + 500, 1170), (m + 510, 1220), (m + 500, 1258)).line())
-    sheet.mark("body_line", "waist line", LineString([(8, d.WAIST_HIGH), (m - 610, d.WAIST_HIGH)]), LineString([(m + 610, d.WAIST_HIGH), (d.WIDTH - 8, d.WAIST_HIGH)]))
+    sheet.mark(
+        "body_line",
+        "bonnet middle bead",
+        LineString([(m - 9, 1180), (m - 9, 1290)]),
+        LineString([(m + 9, 1180), (m + 9, 1290)]),
+    )
+    sheet.both(
+        "body_line",
+        "bonnet shoulder",
+        d.WIDTH,
+        Pen(m + 470, 1112).curve((m + 500, 1170), (m + 510, 1220), (m + 500, 1258)).line(),
+    )
+    sheet.mark(
+        "body_line",
+        "waist line",
+        LineString([(8, d.WAIST_HIGH), (m - 610, d.WAIST_HIGH)]),
+        LineString([(m + 610, d.WAIST_HIGH), (d.WIDTH - 8, d.WAIST_HIGH)]),
+    )
     sheet.mark("body_line", "cap roll line", LineString([(m - 540, d.CAP_ROLL), (m + 540, d.CAP_ROLL)]))
     sheet.mark("body_line", "cap moulding", LineString([(m - 768, 1860), (m + 768, 1860)]))
     sheet.mark("shut_line", "bonnet lip", _lip())
@@ -163,7 +215,13 @@ def _trim(sheet: Sheet) -> None:
 
 
 def _lip() -> LineString:
-    half = Pen(752, 473).to((752, 810)).curve((752, 985), (716, 1062), (560, 1092)).curve((420, 1124), (200, 1146), (0, 1146)).points
+    half = (
+        Pen(752, 473)
+        .to((752, 810))
+        .curve((752, 985), (716, 1062), (560, 1092))
+        .curve((420, 1124), (200, 1146), (0, 1146))
+        .points
+    )
     return LineString([(d.MIDDLE - u, y) for u, y in half] + [(d.MIDDLE + u, y) for u, y in reversed(half)][1:])
 
 

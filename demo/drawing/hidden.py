@@ -49,12 +49,23 @@ def _bonnet_faces(sheet: Sheet) -> None:
     x, y = 1790, 1190
     rim = rounded([(x, y), (x + 1240, y), (x + 1240, y + 850), (x, y + 850)], (90, 90, 20, 20))
     well = rounded([(x + 44, y + 44), (x + 1196, y + 44), (x + 1196, y + 900), (x + 44, y + 900)], (60, 60, 0, 0))
-    sheet.zone("bon_chan", "scuttle", "channel", "Rain channel round the bonnet opening", _whole(rim.difference(well)), intent="as_built")
+    sheet.zone(
+        "bon_chan",
+        "scuttle",
+        "channel",
+        "Rain channel round the bonnet opening",
+        _whole(rim.difference(well)),
+        intent="as_built",
+    )
     sheet.mark("body", "bonnet opening", rim)
     for side, word, _ in SIDES:
         left = x + (190 if side == "L" else 910)
-        plate = box(left, y + 730, left + 140, y + 820, 14).difference(shapely.union_all([circle(left + 35, y + 775, 7), circle(left + 105, y + 775, 7)]))
-        sheet.zone(f"bhs_{side}", "scuttle", "flange", f"Bonnet hinge seat, {word.lower()}", _whole(plate), intent="as_built")
+        plate = box(left, y + 730, left + 140, y + 820, 14).difference(
+            shapely.union_all([circle(left + 35, y + 775, 7), circle(left + 105, y + 775, 7)])
+        )
+        sheet.zone(
+            f"bhs_{side}", "scuttle", "flange", f"Bonnet hinge seat, {word.lower()}", _whole(plate), intent="as_built"
+        )
     for side, word, _ in SIDES:
         cx = x + (330 if side == "L" else 910)
         ring = circle(cx, y + 400, 122).difference(circle(cx, y + 400, 98))
@@ -82,17 +93,31 @@ def _wing_faces(sheet: Sheet) -> None:
         holes = [(x, y + 880 - 19) for x, y in along]
         drilled = place(flange.difference(shapely.union_all([circle(x, y, 7) for x, y in holes])))
         washers = place(shapely.union_all([circle(x, y, 17) for x, y in holes]))
-        pair = tile(drilled, [ring.exterior for ring in shapely.get_parts(washers)], [("washers", washers), ("flange", EVERYWHERE)])
+        pair = tile(
+            drilled, [ring.exterior for ring in shapely.get_parts(washers)], [("washers", washers), ("flange", EVERYWHERE)]
+        )
         heads = shapely.union_all([circle(x, y + 205 - 80, 13) for x, y in holes])
-        sheet.zone(f"wfl_{side}", f"wing_{side}", "flange", f"{word} wing, bolting flange", pair["flange"], intent="as_built")
-        sheet.zone(f"wsh_{side}", f"wing_{side}", "other", f"{word} wing, under the washers", pair["washers"], intent="as_built")
+        sheet.zone(
+            f"wfl_{side}", f"wing_{side}", "flange", f"{word} wing, bolting flange", pair["flange"], intent="as_built"
+        )
+        sheet.zone(
+            f"wsh_{side}", f"wing_{side}", "other", f"{word} wing, under the washers", pair["washers"], intent="as_built"
+        )
         sheet.zone(f"wse_{side}", "scuttle", "flange", f"Seat of the {low} wing flange", place(seat), intent="as_built")
         sheet.zone(f"bolt_{side}", f"bolts_{side}", "other", f"{word} wing, bolt heads", place(heads), intent="as_built")
         arch = circle(700, 60, 400)
-        back = Pen(70, 200).curve((60, 420), (120, 560), (300, 632)).curve((470, 690), (760, 690), (1190, 560)).to((1190, 60), (70, 60)).area()
+        back = (
+            Pen(70, 200)
+            .curve((60, 420), (120, 560), (300, 632))
+            .curve((470, 690), (760, 690), (1190, 560))
+            .to((1190, 60), (70, 60))
+            .area()
+        )
         back = max(shapely.get_parts(back.difference(arch)), key=lambda p: p.area)
         sheet.zone(f"wbk_{side}", f"wing_{side}", "back", f"{word} wing, inner face", place(back))
-        sheet.datum(f"dt_HF_wing_{side}", f"{word} wing flange, rearmost bolt centre", Point(*_at(holes[-1], side, width, dx)))
+        sheet.datum(
+            f"dt_HF_wing_{side}", f"{word} wing flange, rearmost bolt centre", Point(*_at(holes[-1], side, width, dx))
+        )
 
 
 def _at(point: tuple[float, float], side: str, width: float, dx: float) -> tuple[float, float]:
@@ -102,10 +127,15 @@ def _at(point: tuple[float, float], side: str, width: float, dx: float) -> tuple
 def _bulkhead(sheet: Sheet) -> None:
     """The wall behind the cab, seen from the load space."""
     x, y = BULKHEAD
-    wall = rounded([(x, y), (x + 1560, y), (x + 1560, y + 1400), (x + 1480, y + 1640), (x + 80, y + 1640), (x, y + 1400)], (20, 20, 300, 90, 90, 300))
+    wall = rounded(
+        [(x, y), (x + 1560, y), (x + 1560, y + 1400), (x + 1480, y + 1640), (x + 80, y + 1640), (x, y + 1400)],
+        (20, 20, 300, 90, 90, 300),
+    )
     hatch = box(x + 530, y + 1080, x + 1030, y + 1400, 40)
     mid = LineString([(x - 10, y + 640), (x + 1570, y + 640)])
-    parts = tile(wall.difference(hatch), [mid], [("low", box(x - 10, y - 10, x + 1600, y + 640)), ("up", EVERYWHERE.buffer(3000))])
+    parts = tile(
+        wall.difference(hatch), [mid], [("low", box(x - 10, y - 10, x + 1600, y + 640)), ("up", EVERYWHERE.buffer(3000))]
+    )
     sheet.zone("bulk_up", "bulkhead", "back", "Cab bulkhead, load side, upper", parts["up"], intent="keep")
     sheet.zone("bulk_low", "bulkhead", "back", "Cab bulkhead, load side, lower", parts["low"], intent="clean")
     sheet.mark("body_line", "bulkhead swage", LineString([(x + 40, y + 640), (x + 1520, y + 640)]))
@@ -138,13 +168,23 @@ def _jamb(sheet: Sheet, opening: BaseGeometry, side: str, low: str) -> None:
     front_first = side == "L"
     left = "front" if front_first else "rear"
     right = "rear" if front_first else "front"
-    masks = [("sill", box(x0 - 60, -60, x1 + 60, foot)), (left, box(x0 - 60, foot, mid, 3000)), (right, box(mid, foot, x1 + 60, 3000))]
+    masks = [
+        ("sill", box(x0 - 60, -60, x1 + 60, foot)),
+        (left, box(x0 - 60, foot, mid, 3000)),
+        (right, box(mid, foot, x1 + 60, 3000)),
+    ]
     tiles = tile(band, [LineString([(x0 - 60, foot), (x1 + 60, foot)])], masks)
     words = {"front": "front post", "sill": "sill", "rear": "rear post"}
     for name in ("front", "sill", "rear"):
-        sheet.zone(f"jamb{side}_{name}", "shell", "jamb", f"Cab door jamb, {low}, {words[name]}", tiles[name], intent="as_built")
+        sheet.zone(
+            f"jamb{side}_{name}", "shell", "jamb", f"Cab door jamb, {low}, {words[name]}", tiles[name], intent="as_built"
+        )
     sheet.mark("body", "door opening", opening)
-    sheet.datum(f"dt_HD_jamb_{side}", f"Cab door opening, {low}, sill edge", LineString([(x0 + 60, opening.bounds[1]), (x1 - 60, opening.bounds[1])]))
+    sheet.datum(
+        f"dt_HD_jamb_{side}",
+        f"Cab door opening, {low}, sill edge",
+        LineString([(x0 + 60, opening.bounds[1]), (x1 - 60, opening.bounds[1])]),
+    )
 
 
 def _cab_hinges(sheet: Sheet, x: float, side: str, low: str) -> None:
@@ -156,7 +196,9 @@ def _cab_hinges(sheet: Sheet, x: float, side: str, low: str) -> None:
         return _whole(shapely.union_all(shapes))
 
     sheet.zone(f"hse_{side}", "shell", "flange", f"Cab door hinge seats, {low} post", plates(30), intent="keep")
-    sheet.zone(f"hle_{side}", f"hinges_{side}", "back", f"Cab door hinges, {low}, leaf backs", plates(200), intent="as_built")
+    sheet.zone(
+        f"hle_{side}", f"hinges_{side}", "back", f"Cab door hinges, {low}, leaf backs", plates(200), intent="as_built"
+    )
     sheet.datum(f"dt_HD_hinge_{side}", f"Cab door, {low}, lower hinge pin centre", Point(x + 163, 575))
 
 
@@ -165,21 +207,48 @@ def _rear_faces(sheet: Sheet, rear_door: BaseGeometry) -> None:
     for side, word, low in SIDES:
         dx = x if side == "L" else x + 980
         hinge_y = (300, 720, 1140)
-        leaf = shapely.union_all([rounded([(dx, y + k), (dx + 190, y + k), (dx + 190, y + k + 62), (dx, y + k + 62)], (8, 31, 31, 8)).difference(circle(dx + 60, y + k + 31, 7)).difference(circle(dx + 130, y + k + 31, 7)) for k in hinge_y])
-        seat = shapely.union_all([box(dx + 330, y + k - 9, dx + 410, y + k + 71, 8).difference(circle(dx + 370, y + k + 31, 7)) for k in hinge_y])
-        sheet.zone(f"rle_{side}", f"rdoor_{side}", "back", f"{word} rear door, hinge leaf backs", _whole(leaf), intent="as_built")
-        sheet.zone(f"rse_{side}", "rear_frame", "flange", f"{word} rear pillar, hinge seats", _whole(seat), intent="as_built")
-        sheet.zone(f"rja_{side}", "rear_frame", "jamb", f"Rear opening, {low} jamb", _whole(box(dx + 520, y + 40, dx + 592, y + 1330, 6)), intent="as_built")
+        leaf = shapely.union_all(
+            [
+                rounded([(dx, y + k), (dx + 190, y + k), (dx + 190, y + k + 62), (dx, y + k + 62)], (8, 31, 31, 8))
+                .difference(circle(dx + 60, y + k + 31, 7))
+                .difference(circle(dx + 130, y + k + 31, 7))
+                for k in hinge_y
+            ]
+        )
+        seat = shapely.union_all(
+            [box(dx + 330, y + k - 9, dx + 410, y + k + 71, 8).difference(circle(dx + 370, y + k + 31, 7)) for k in hinge_y]
+        )
+        sheet.zone(
+            f"rle_{side}", f"rdoor_{side}", "back", f"{word} rear door, hinge leaf backs", _whole(leaf), intent="as_built"
+        )
+        sheet.zone(
+            f"rse_{side}", "rear_frame", "flange", f"{word} rear pillar, hinge seats", _whole(seat), intent="as_built"
+        )
+        sheet.zone(
+            f"rja_{side}",
+            "rear_frame",
+            "jamb",
+            f"Rear opening, {low} jamb",
+            _whole(box(dx + 520, y + 40, dx + 592, y + 1330, 6)),
+            intent="as_built",
+        )
         ring = shapely.union_all([circle(dx + 720, y + k, 46).difference(circle(dx + 720, y + k, 26)) for k in (420, 540)])
         sheet.zone(f"rls_{side}", "rear_frame", "flange", f"Rear lamp seats, {low}", _whole(ring), intent="as_built")
         sheet.datum(f"dt_HD_rear_{side}", f"{word} rear pillar, middle hinge, fixing hole", Point(dx + 370, y + 751))
         inside = rear_door if side == "R" else mirror(rear_door, d.WIDTH)
         x0, y0 = inside.bounds[:2]
-        sheet.zone(f"rin_{side}", f"rdoor_{side}", "back", f"{word} rear door, inner face", _whole(shift(inside, dx - x0 + 60, 1620 - y0)))
+        sheet.zone(
+            f"rin_{side}",
+            f"rdoor_{side}",
+            "back",
+            f"{word} rear door, inner face",
+            _whole(shift(inside, dx - x0 + 60, 1620 - y0)),
+        )
 
 
 def _frame(x: float, y: float) -> dict[str, BaseGeometry]:
     """A band right round the roof, cut at its corners: seen from above, nose to the left, the left side below."""
+
     def ring(inset: float) -> Polygon:
         return box(x + inset, y + inset, x + RAIL_LONG - inset, y + RAIL_WIDE - inset, 190 - inset)
 
@@ -201,13 +270,25 @@ WORDS = {"L": "left", "R": "right", "front": "front", "rear": "rear"}
 def rail_under_cap(sheet: Sheet) -> None:
     """The gutter rail where the cap's flange lies on it; in the middle the step plate's hidden faces."""
     for name, shape in _frame(40, 40).items():
-        sheet.zone(f"rlu_{name}", "rail", "flange", f"Gutter rail under the cap flange, {WORDS[name]}", shape, intent="as_built")
+        sheet.zone(
+            f"rlu_{name}", "rail", "flange", f"Gutter rail under the cap flange, {WORDS[name]}", shape, intent="as_built"
+        )
     sheet.datum("dt_HR_front", "Rail, front edge at the middle", Point(40, 40 + RAIL_WIDE / 2))
     sheet.datum("dt_HR_left", "Rail, outer edge, left", LineString([(300, 40), (2800, 40)]))
     x, y = 940.0, 560.0
-    sheet.zone("step_under", "step", "back", "Rear step plate, underside", _whole(box(x, y + 260, x + 1220, y + 440, 16)), intent="clean")
-    seats = shapely.union_all([box(x + k, y, x + k + 90, y + 130, 8).difference(circle(x + k + 45, y + 65, 9)) for k in (140, 990)])
+    sheet.zone(
+        "step_under",
+        "step",
+        "back",
+        "Rear step plate, underside",
+        _whole(box(x, y + 260, x + 1220, y + 440, 16)),
+        intent="clean",
+    )
+    seats = shapely.union_all(
+        [box(x + k, y, x + k + 90, y + 130, 8).difference(circle(x + k + 45, y + 65, 9)) for k in (140, 990)]
+    )
     sheet.zone("step_seat", "rear_frame", "flange", "Seats of the step brackets", _whole(seats), intent="as_built")
+    sheet.datum("dt_HR_step", "Step bracket seat, left, bolt hole centre", Point(x + 185, y + 65))
     sheet.mark("trim", "step bracket", *[box(x + k, y + 140, x + k + 30, y + 250) for k in (170, 1020)])
 
 
@@ -217,9 +298,15 @@ def cap_underside(sheet: Sheet) -> None:
         sheet.zone(f"cfl_{name}", "cap", "flange", f"Cap flange, underside, {WORDS[name]}", shape, intent="as_built")
     outer = box(34, 34, 86 + RAIL_LONG, 86 + RAIL_WIDE, 216)
     inner = box(48, 48, 72 + RAIL_LONG, 72 + RAIL_WIDE, 202)
-    sheet.zone("bead", "bead", "other", "Sealant bead along the cap edge", _whole(outer.difference(inner)), intent="as_built")
+    sheet.zone(
+        "bead", "bead", "other", "Sealant bead along the cap edge", _whole(outer.difference(inner)), intent="as_built"
+    )
     inside = box(300, 300, RAIL_LONG - 180, RAIL_WIDE - 180, 120)
     sheet.zone("cap_inside", "cap", "back", "Roof cap, inner face of the crown", _whole(inside))
     for v in (330, 0, -330):
-        sheet.mark("body_line", "cap rib", box(470, 60 + RAIL_WIDE / 2 + v - 17, RAIL_LONG - 350, 60 + RAIL_WIDE / 2 + v + 17, 16.9).boundary)
+        sheet.mark(
+            "body_line",
+            "cap rib",
+            box(470, 60 + RAIL_WIDE / 2 + v - 17, RAIL_LONG - 350, 60 + RAIL_WIDE / 2 + v + 17, 16.9).boundary,
+        )
     sheet.datum("dt_HC_left", "Cap flange, outer edge, left", LineString([(320, 60), (2820, 60)]))

@@ -48,8 +48,17 @@ class Sheet:
     outlines: list[Outline] = field(default_factory=list)
     datums: list[Datum] = field(default_factory=list)
 
-    def zone(self, zone_id: str, part: str, face: str, name: str, shape: BaseGeometry, ratio: tuple[float, str] | None = None,
-             intent: str = "") -> None:  # fmt: skip
+    def zone(
+        self,
+        zone_id: str,
+        part: str,
+        face: str,
+        name: str,
+        shape: BaseGeometry,
+        ratio: tuple[float, str] | None = None,
+        intent: str = "",
+    ) -> None:
+        """A surface; `ratio`: true surface over drawn surface, and how it was measured."""
         value, basis = ratio or (None, "")
         self.zones.append(Zone(zone_id, self.drawing_id, part, face, name, shape, value, basis, intent))
 

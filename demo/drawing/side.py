@@ -9,7 +9,7 @@ from shapely.geometry import LineString, Point, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from demo.drawing import dims as d
-from demo.drawing.curves import Pen, arc, box, circle, cut, mirror, rounded, smooth, tile
+from demo.drawing.curves import Pen, arc, box, circle, cut, mirror, rounded, tile
 from demo.drawing.sheet import Sheet
 
 GIRTH = "two tape girths, along and across, over the chords of the drawing"
@@ -129,7 +129,9 @@ def _front_zones(sheet: Sheet, regions: dict[str, BaseGeometry], side: str, word
     post = tile(regions["scuttle"], [sill_line], [("post", box(1100, 1302, 1500, 1800)), ("scuttle", EVERYWHERE)])
     sheet.zone(f"scuttle_{side}", "scuttle", "outer", f"Scuttle, {word.lower()} side", post["scuttle"], intent="better")
     sheet.zone(f"post_{side}", "screen", "outer", f"{word} screen pillar", post["post"], intent="better")
-    door = regions["door"].intersection(rounded([(1150, 404), (d.DOOR_REAR, 404), (d.DOOR_REAR, 1850), (1150, 1850)], (0, 34, 0, 0)))
+    door = regions["door"].intersection(
+        rounded([(1150, 404), (d.DOOR_REAR, 404), (d.DOOR_REAR, 1850), (1150, 1850)], (0, 34, 0, 0))
+    )
     door = tile(door.difference(door_glass()), [], [("door", EVERYWHERE)])["door"]
     sheet.zone(f"door{side}_skin", f"door_{side}", "outer", f"{word} cab door", door, (1.03, GIRTH), "better")
     sills = shapely.union_all([regions["sill"], regions["sill_rear"]])
@@ -148,7 +150,13 @@ def _cargo_zones(sheet: Sheet, cargo: BaseGeometry, side: str, word: str) -> Non
     repair, blend = box(weld, 0, 4600, top), box(weld - BLEND, 0, 4600, top + 110)
     waist = box(2000, d.WAIST_LOW, 4600, d.WAIST_HIGH)
     high, low = box(x0, LETTERS_HIGH[0], x1, LETTERS_HIGH[1]), box(x0, LETTERS_LOW[0], low_end, LETTERS_LOW[1])
-    names = [("waist", waist), ("let_high", high), ("let_low", low), ("high", box(2000, d.WAIST_HIGH, 4600, 1900)), ("low", EVERYWHERE)]
+    names = [
+        ("waist", waist),
+        ("let_high", high),
+        ("let_low", low),
+        ("high", box(2000, d.WAIST_HIGH, 4600, 1900)),
+        ("low", EVERYWHERE),
+    ]
     cutters = [waist.boundary, high.boundary, low.boundary]
     if side == "R":
         names[:0] = [("skin", repair), ("blend", blend)]
@@ -164,7 +172,9 @@ def _cargo_zones(sheet: Sheet, cargo: BaseGeometry, side: str, word: str) -> Non
 
 def _cap_zone(sheet: Sheet, side: str, word: str) -> None:
     """The cap's side wall up to the roll line; the corners belong to the end walls beyond their 45° line."""
-    wall = cap_profile().intersection(box(d.CAP_FRONT + d.CAP_CORNER, d.RAIL_HIGH + 5, d.CAP_REAR - d.CAP_CORNER, d.CAP_ROLL))
+    wall = cap_profile().intersection(
+        box(d.CAP_FRONT + d.CAP_CORNER, d.RAIL_HIGH + 5, d.CAP_REAR - d.CAP_CORNER, d.CAP_ROLL)
+    )
     wall = tile(wall, [], [("w", EVERYWHERE)])["w"]
     basis = "chord and rise across the cap, less the crown"
     sheet.zone(f"cap_{side}", "cap", "outer", f"Roof cap, {word.lower()} wall", wall, (1.29, basis), "better")
@@ -183,7 +193,12 @@ def _silhouettes(sheet: Sheet, lines: SideLines) -> None:
             (x, y) = arc(*wheel, 150, i * 45, i * 45 + 1)[0]
             sheet.mark("wheel", f"{name} wheel, slot", circle(x, y, 15))
     sheet.mark("glass", "door window", door_glass())
-    screen = Pen(1192, 1312).curve((1264, 1466), (1334, 1626), (1396, 1780)).to((1408, 1780)).curve((1346, 1626), (1276, 1466), (1206, 1312))
+    screen = (
+        Pen(1192, 1312)
+        .curve((1264, 1466), (1334, 1626), (1396, 1780))
+        .to((1408, 1780))
+        .curve((1346, 1626), (1276, 1466), (1206, 1312))
+    )
     sheet.mark("glass", "windscreen, edge on", screen.area())
     for name, line in lines.shut.items():
         piece = line.intersection(lines.body)
@@ -191,7 +206,9 @@ def _silhouettes(sheet: Sheet, lines: SideLines) -> None:
 
 
 def _trim(sheet: Sheet, side: str) -> None:
-    sheet.mark("trim", "front bumper", rounded([(6, 372), (322, 372), (322, 466), (56, 472), (6, 436)], (34, 40, 40, 60, 40)))
+    sheet.mark(
+        "trim", "front bumper", rounded([(6, 372), (322, 372), (322, 466), (56, 472), (6, 436)], (34, 40, 40, 60, 40))
+    )
     sheet.mark("trim", "step plate, edge on", box(4440, 318, d.LENGTH, 362, 12), box(4452, 362, 4478, 412))
     sheet.mark("lamp", "headlamp, edge on", Pen(116, 938).curve((66, 906), (66, 812), (101, 780)).area())
     sheet.mark("lamp", "side lamp, edge on", Pen(110, 660).curve((88, 652), (92, 612), (124, 604)).area())
@@ -212,24 +229,42 @@ def _trim(sheet: Sheet, side: str) -> None:
 def _body_lines(sheet: Sheet, regions: dict[str, BaseGeometry]) -> None:
     door, cargo, wing = regions["door"], regions["cargo"], regions["wing"]
     for y in (d.WAIST_LOW, d.WAIST_HIGH):
-        sheet.mark("body_line", "waist line", LineString([(2215, y), (4508, y)]), LineString([(1228, y), (2202, y)]).intersection(door))
+        sheet.mark(
+            "body_line",
+            "waist line",
+            LineString([(2215, y), (4508, y)]),
+            LineString([(1228, y), (2202, y)]).intersection(door),
+        )
     for y in (1070, 1096):
         sheet.mark("body_line", "swage", LineString([(2262, y), (4460, y)]))
-    sheet.mark("body_line", "lower swage", LineString([(2215, 640), (3120, 640)]).intersection(cargo), LineString([(3838, 640), (4508, 640)]))
+    sheet.mark(
+        "body_line",
+        "lower swage",
+        LineString([(2215, 640), (3120, 640)]).intersection(cargo),
+        LineString([(3838, 640), (4508, 640)]),
+    )
     sheet.mark("body_line", "swept line of the wing", Pen(1228, 944).curve((1480, 852), (1790, 800), (2080, 640)).line())
     for wheel, panel in ((d.FRONT_WHEEL, wing), (d.REAR_WHEEL, cargo)):
         lip = LineString(arc(*wheel, d.ARCH + 26, 0, 180)).intersection(panel.buffer(-1))
         sheet.mark("body_line", "wheel arch lip", lip)
-    sheet.mark("body_line", "wing crown", Pen(128, 900).curve((240, 975), (380, 1018), (540, 1022)).curve((770, 1028), (1000, 968), (1216, 888)).line())
+    sheet.mark(
+        "body_line",
+        "wing crown",
+        Pen(128, 900).curve((240, 975), (380, 1018), (540, 1022)).curve((770, 1028), (1000, 968), (1216, 888)).line(),
+    )
     sheet.mark("body_line", "cap moulding", LineString([(d.CAP_FRONT + 4, 1860), (d.CAP_REAR - 4, 1860)]))
     sheet.mark("body_line", "cap roll line", LineString([(1604, d.CAP_ROLL), (4318, d.CAP_ROLL)]))
 
 
 def _datums(sheet: Sheet, side: str, word: str) -> None:
     low = word.lower()
-    sheet.datum(f"dt_{side}_door_rear", f"{word} door, rear shut line (door side edge)", LineString([(2205, 460), (2205, 1780)]))
+    sheet.datum(
+        f"dt_{side}_door_rear", f"{word} door, rear shut line (door side edge)", LineString([(2205, 460), (2205, 1780)])
+    )
     sheet.datum(f"dt_{side}_gutter", f"Gutter rail, lower edge, {low}", LineString([(1396, 1795), (4520, 1795)]))
-    sheet.datum(f"dt_{side}_waist", f"Waist swage, lower crest, {low}", LineString([(2215, d.WAIST_LOW), (4508, d.WAIST_LOW)]))
+    sheet.datum(
+        f"dt_{side}_waist", f"Waist swage, lower crest, {low}", LineString([(2215, d.WAIST_LOW), (4508, d.WAIST_LOW)])
+    )
     sheet.datum(f"dt_{side}_rear", f"Cargo side, rear edge, {low}", LineString([(4510, 640), (4510, 1786)]))
     sheet.datum(f"dt_{side}_seam", f"Sill seam, {low}", LineString([(2212, d.CARGO_BOTTOM), (4508, d.CARGO_BOTTOM)]))
     sheet.datum(f"dt_{side}_hinge", f"{word} cab door, lower hinge pin centre", Point(1222, 640))
@@ -244,6 +279,6 @@ def _turn(sheet: Sheet) -> None:
     sheet.datums = [_swap(p) for p in sheet.datums]
 
 
-def _swap(item):  # noqa: ANN001, ANN202 - one of the three frozen records of a sheet
+def _swap(item):
     values = {**vars(item), "shape": mirror(item.shape, d.LENGTH)}
     return type(item)(**values)

@@ -7,6 +7,10 @@ from dataclasses import dataclass, field
 
 PATIENCE_MS = 20_000
 MAP = ".st-key-map .js-plotly-plot"
+_QUIET = (
+    "() => document.querySelector('[data-testid=stApp]')?.dataset.testScriptState === 'notRunning'"
+    " && !document.querySelector('[data-stale=true]') && !document.querySelector('[data-testid=stSkeleton]')"
+)
 
 
 @dataclass
@@ -29,20 +33,23 @@ def watch(page) -> Watched:
 
 
 def settle(page) -> None:
-    """Waits until the script has run and the map, where there is one, is drawn."""
-    page.wait_for_timeout(250)
-    page.wait_for_function(
-        "() => document.querySelector('[data-testid=stApp]')?.dataset.testScriptState === 'notRunning'"
-        " && !document.querySelector('[data-stale=true]')",
-        timeout=PATIENCE_MS,
-    )
-    page.wait_for_timeout(150)
+    """Waits until the page has asked the script to run, and it has, and the map, where there is one, is drawn again."""
+    page.wait_for_timeout(200)
+    quiet = 0
+    for _ in range(PATIENCE_MS // 100):
+        quiet = quiet + 1 if page.evaluate(_QUIET) else 0
+        if quiet >= 4:
+            return
+        page.wait_for_timeout(100)
+    raise AssertionError("the page did not come to rest")
 
 
 def open_screen(page, url: str, screen: str = "Panel sheet") -> None:
     """Opens the dashboard, and one of its screens."""
     page.goto(url)
     page.get_by_test_id("stTopNavLink").filter(has_text=screen).click()
+    settle(page)
+    page.wait_for_selector(MAP if screen == "Panel sheet" else "[data-testid=stTable]", timeout=PATIENCE_MS)
     settle(page)
 
 

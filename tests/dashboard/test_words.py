@@ -26,7 +26,8 @@ def test_escaped_text_reads_as_it_stands(text):
         assert shown(words.plain(text)) == " ".join(text.split())
 
 
-@pytest.mark.parametrize("text", ["# Title", "1. one", "*a*", "<b>x</b>", "[a](http://b.example)", ":red[x]", "$x$", "~x~", "|a|"])
+@pytest.mark.parametrize("text", ["# Title", "1. one", "*a*", "<b>x</b>", "[a](http://b.example)", ":red[x]", "$x$",
+                                  "~x~", "|a|"])
 def test_no_sign_that_means_something_stands_bare(text):
     bare = re.sub(r"\\.", "", words.plain(text))
     assert not set(bare) & set("\\`*_{}[]()<>#+-.!|~$&^=:\"'/@")

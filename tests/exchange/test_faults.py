@@ -39,6 +39,7 @@ HOLE_OUT = {"type": "Polygon", "coordinates": [box(0, 0, 10, 10)["coordinates"][
 BOW_TIE = {"type": "Polygon", "coordinates": [[[0, 0], [10, 10], [10, 0], [0, 10], [0, 0]]]}
 FLAT = {"type": "Polygon", "coordinates": [[[0, 0], [10, 0], [20, 0], [0, 0]]]}
 OPEN_RING = {"type": "Polygon", "coordinates": [[[0, 0], [10, 0], [10, 10], [0, 10]]]}
+BOXED = {"type": "GeometryCollection", "geometries": [{"type": "Point", "coordinates": [1, 2], "bbox": [1, 2, 1, 2]}]}
 SHORT_RING = {"type": "Polygon", "coordinates": [[[0, 0], [10, 0], [0, 0]]]}
 
 CELLS = [
@@ -214,9 +215,10 @@ def test_a_file_that_could_not_be_read_at_all_makes_no_reference_to_it_a_fault(t
     assert [fault.file for fault in faults] == ["zones.geojson", "coats.csv"]
 
 
-def test_a_row_without_its_id_may_be_the_one_that_others_mean(tmp_path):
-    faults = faults_of(write_case(tmp_path / "in", with_cell("coats.csv", 3, "coat_id", "")))
-    assert [(fault.file, fault.row, fault.found) for fault in faults] == [("coats.csv", 3, "a blank")]
+@pytest.mark.parametrize(("ident", "found"), [("", "a blank"), ("gr ey", "'gr ey'")])
+def test_a_row_without_a_usable_id_may_be_the_one_that_others_mean(tmp_path, ident, found):
+    faults = faults_of(write_case(tmp_path / "in", with_cell("coats.csv", 3, "coat_id", ident)))
+    assert [(fault.file, fault.row, fault.found) for fault in faults] == [("coats.csv", 3, found)]
 
 
 def test_a_row_that_is_wrong_and_has_a_key_that_stands_already_is_told_both(tmp_path):
@@ -454,6 +456,8 @@ def test_the_hash_of_a_source_is_that_of_its_file(tmp_path):
         ({"media/other.jpg": b"x"}, "media/other.jpg: no source names it; it is taken in all the same"),
         ({"settings.csv": "key,value,basis\nnew_figure,lots,own trial\n"}, "new_figure is no figure of this version"),
         ({"outline.geojson": [{"drawing_id": "left", "kind": "body", "geometry": BOW_TIE}]}, "it is drawn as it is"),
+        ({"outline.geojson": [{"drawing_id": "left", "kind": "lamp", "geometry": BOXED}]},
+         "feature 1: members of the geometries within"),
         ({"covers.csv": "zone_id,part_id\nlid_top,lid\n"}, "part lid is said to hide lid_top, a zone of its own"),
         ({"steps.csv": "step,action,target,parts\n1,coat,grey,only\n"}, "paints only parts and names none"),
         ({"steps.csv": "step,action,target,parts\n1,remove,lid,lid\n"}, "count only in a coat step"),

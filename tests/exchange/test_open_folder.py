@@ -16,6 +16,7 @@ from bodymap.errors import BodymapError, Faults
 from bodymap.exchange.open_folder import read_folder, write_folder
 from bodymap.model import Coat, Record, Vehicle, columns_of
 from bodymap.model.journal import body_of, entry_hash
+from demo import VEHICLE_FOLDER
 from tests.folders import BARE, tank, write_case
 from tests.strategies import journals, kept_records
 
@@ -80,6 +81,14 @@ def test_a_folder_written_by_hand_comes_back_with_all_it_said(tmp_path):
     # an empty cell is not stated; it is never "no" and never a default
     assert record.drawing["right"].scale is None
     assert record.layers_of["s1"][0].cut_back is None
+
+
+def test_the_demo_vehicle_comes_back_the_same(tmp_path):
+    content = read_folder(VEHICLE_FOLDER)
+    write_folder(tmp_path / "out", content.record, content.journal, content.media)
+    again = read_folder(tmp_path / "out")
+    assert exactly(again.record) == exactly(content.record)
+    assert bytes_of(tmp_path / "out" / "media") == bytes_of(VEHICLE_FOLDER / "media")
 
 
 def test_only_the_files_that_are_needed_are_written(tmp_path):

@@ -50,11 +50,23 @@ def test_mean_and_standard_deviation_equal_the_published_ones(batch):
 
 # ISO 2178 (scope), ISO 2360 and ASTM D7091 (scope), ASTM E376 (eddy current needs a conductivity contrast); the
 # ultrasonic column from ASTM D6132, from memory, not seen.
-@pytest.mark.parametrize(("principle", "substrate", "reads"), [
-    ("magnetic", "steel", True), ("magnetic", "aluminium", False), ("magnetic", "grp", False), ("magnetic", "other", False),
-    ("eddy", "steel", False), ("eddy", "aluminium", True), ("eddy", "grp", False), ("eddy", "other", False),
-    ("ultrasonic", "steel", True), ("ultrasonic", "aluminium", True), ("ultrasonic", "grp", True), ("ultrasonic", "other", True),
-])
+@pytest.mark.parametrize(
+    ("principle", "substrate", "reads"),
+    [
+        ("magnetic", "steel", True),
+        ("magnetic", "aluminium", False),
+        ("magnetic", "grp", False),
+        ("magnetic", "other", False),
+        ("eddy", "steel", False),
+        ("eddy", "aluminium", True),
+        ("eddy", "grp", False),
+        ("eddy", "other", False),
+        ("ultrasonic", "steel", True),
+        ("ultrasonic", "aluminium", True),
+        ("ultrasonic", "grp", True),
+        ("ultrasonic", "other", True),
+    ],
+)
 def test_a_gauge_reads_only_where_its_principle_can(principle, substrate, reads):
     assert (refusal(principle, substrate) is None) is reads
 

@@ -26,20 +26,36 @@ def vehicle(*, areas=(), steps=(), goals=(("body", "p"), ("body", "c"), ("door",
         rows.append(Goal(zone_id=zone, position=counted[zone], coat_id=coat, extent=extent[0] if extent else "full"))
     return Record(
         vehicle=Vehicle(vehicle_id="v", name="van"),
-        drawings=(Drawing(drawing_id="d", name="left", kind="outside"), Drawing(drawing_id="h", name="jambs", kind="hidden")),
-        parts=(Part(part_id="shell", name="Shell", substrate="steel", removable=False),
-               Part(part_id="door", name="Door", substrate="steel", removable=True)),
-        zones=(Zone(zone_id="body", drawing_id="d", part_id="shell", face="outer", shape=rect(0, 0, 100, 100)),
-               Zone(zone_id="door", drawing_id="d", part_id="door", face="outer", shape=rect(105, 0, 205, 50)),
-               Zone(zone_id="jamb", drawing_id="h", part_id="shell", face="jamb", shape=rect(0, 0, 100, 10))),
+        drawings=(
+            Drawing(drawing_id="d", name="left", kind="outside"),
+            Drawing(drawing_id="h", name="jambs", kind="hidden"),
+        ),
+        parts=(
+            Part(part_id="shell", name="Shell", substrate="steel", removable=False),
+            Part(part_id="door", name="Door", substrate="steel", removable=True),
+        ),
+        zones=(
+            Zone(zone_id="body", drawing_id="d", part_id="shell", face="outer", shape=rect(0, 0, 100, 100)),
+            Zone(zone_id="door", drawing_id="d", part_id="door", face="outer", shape=rect(105, 0, 205, 50)),
+            Zone(zone_id="jamb", drawing_id="h", part_id="shell", face="jamb", shape=rect(0, 0, 100, 10)),
+        ),
         covers=(Cover(zone_id="jamb", part_id="door", gap=True),),
         coats=(Coat(coat_id="p", name="Primer", kind="primer"), Coat(coat_id="c", name="Colour", kind="colour")),
-        stacks=tuple(Stack(stack_id=f"s_{zone}", zone_id=zone, method="window", reaches_substrate=True)
-                     for zone in ("body", "door", "jamb")),
-        layers=tuple(Layer(stack_id=f"s_{zone}", position=n, coat_id=coat, extent="full")
-                     for zone in ("body", "door", "jamb") for n, coat in ((1, "p"), (2, "c")) if (zone, coat) != ("jamb", "c")),
-        areas=tuple(areas), goals=tuple(rows),
-        steps=tuple(Step(step=n, action=action, target=target, parts=parts) for n, (action, target, parts) in enumerate(steps, 1)),
+        stacks=tuple(
+            Stack(stack_id=f"s_{zone}", zone_id=zone, method="window", reaches_substrate=True)
+            for zone in ("body", "door", "jamb")
+        ),
+        layers=tuple(
+            Layer(stack_id=f"s_{zone}", position=n, coat_id=coat, extent="full")
+            for zone in ("body", "door", "jamb")
+            for n, coat in ((1, "p"), (2, "c"))
+            if (zone, coat) != ("jamb", "c")
+        ),
+        areas=tuple(areas),
+        goals=tuple(rows),
+        steps=tuple(
+            Step(step=n, action=action, target=target, parts=parts) for n, (action, target, parts) in enumerate(steps, 1)
+        ),
     )
 
 
@@ -62,14 +78,20 @@ def outcome(record):
     result = replay(record, SETTINGS)
     named = {}
     for piece in result.pieces:
-        key = piece.zone_id, " ".join(f"{coat}~" if extent == "mist" else coat for coat, extent in piece.stack), piece.verdict
+        key = (
+            piece.zone_id,
+            " ".join(f"{coat}~" if extent == "mist" else coat for coat, extent in piece.stack),
+            piece.verdict,
+        )
         named[key] = named.get(key, 0) + piece.area_mm2
     return named, result
 
 
 def test_a_plan_that_opens_the_door_for_primer_and_shuts_it_for_colour_is_as_found_but_for_the_mist():
     named, result = outcome(vehicle(steps=[STRIP, OFF, step("coat", "p", parts=("door",)), ON, COLOUR]))
-    assert named == pytest.approx({("body", "p c", "match"): 10_000, ("door", "p c", "match"): 5_000, ("jamb", "p c~", "extra"): 1_000})
+    assert named == pytest.approx(
+        {("body", "p c", "match"): 10_000, ("door", "p c", "match"): 5_000, ("jamb", "p c~", "extra"): 1_000}
+    )
     assert next(piece.steps for piece in result.pieces if piece.zone_id == "jamb") == (5,)
     assert (result.match_mm2, result.total_mm2) == pytest.approx((15_000, 16_000))
 
@@ -93,18 +115,24 @@ def test_only_the_parts_are_painted_where_the_step_says_so():
 
 
 def test_a_door_left_off_for_colour_lets_the_full_coat_on_to_the_jamb():
-    named, result = outcome(vehicle(steps=[STRIP, OFF, step("coat", "p", parts=("door",)), step("coat", "c", parts=("door",)), ON]))
+    named, result = outcome(
+        vehicle(steps=[STRIP, OFF, step("coat", "p", parts=("door",)), step("coat", "c", parts=("door",)), ON])
+    )
     assert named["jamb", "p c", "extra"] == pytest.approx(1_000)
     assert next(piece.steps for piece in result.pieces if piece.zone_id == "jamb") == (4,)
 
 
 def test_a_kept_area_is_left_out_of_the_strip_and_a_coat_on_it_is_a_violation():
     # Kept 20 × 20 = 400 of the body. Primer and colour both go over it.
-    named, result = outcome(vehicle(areas=[area(rect(10, 10, 30, 30))], steps=[STRIP, OFF, step("coat", "p", parts=("door",)), ON, COLOUR]))
+    named, result = outcome(
+        vehicle(areas=[area(rect(10, 10, 30, 30))], steps=[STRIP, OFF, step("coat", "p", parts=("door",)), ON, COLOUR])
+    )
     assert named["body", "p c", "match"] == pytest.approx(9_600)
     assert named["body", "p c p c", "kept harmed"] == pytest.approx(400)
     assert [(v.step, v.area_id, v.action, pytest.approx(v.area_mm2)) for v in result.violations] == [
-        (3, "k", "coat", 400), (5, "k", "coat", 400)]
+        (3, "k", "coat", 400),
+        (5, "k", "coat", 400),
+    ]
 
 
 def test_a_masked_kept_area_stays_as_found():
@@ -126,7 +154,9 @@ def test_a_soft_edge_lets_mist_in_for_10_mm():
 def test_a_soft_mask_without_a_keep_leaves_mist_and_bare_metal():
     areas = [area(rect(10, 10, 50, 50), "mask", area_id="m", edge="soft")]
     named, result = outcome(vehicle(areas=areas, goals=[("body", "p")], steps=[STRIP, step("mask", "m"), PRIME]))
-    assert named == pytest.approx({("body", "p", "match"): 8_400, ("body", "p~", "missing"): 1_200, ("body", "", "missing"): 400})
+    assert named == pytest.approx(
+        {("body", "p", "match"): 8_400, ("body", "p~", "missing"): 1_200, ("body", "", "missing"): 400}
+    )
     core = next(piece for piece in result.pieces if piece.stack == ())
     assert core.steps == (2, 3)  # masked by step 2, sprayed past by step 3
 
@@ -139,8 +169,13 @@ def test_a_mask_left_on_keeps_the_next_coat_off():
 
 
 def test_a_hard_mask_beside_a_soft_one_wins_where_they_overlap():
-    areas = [area(rect(0, 0, 40, 40), "mask", area_id="soft", edge="soft"), area(rect(0, 0, 20, 40), "mask", area_id="hard", edge="hard")]
-    named, _ = outcome(vehicle(areas=areas, goals=[("body", "p")], steps=[STRIP, step("mask", "soft"), step("mask", "hard"), PRIME]))
+    areas = [
+        area(rect(0, 0, 40, 40), "mask", area_id="soft", edge="soft"),
+        area(rect(0, 0, 20, 40), "mask", area_id="hard", edge="hard"),
+    ]
+    named, _ = outcome(
+        vehicle(areas=areas, goals=[("body", "p")], steps=[STRIP, step("mask", "soft"), step("mask", "hard"), PRIME])
+    )
     # Soft core 10..30 × 10..30; hard 0..20 × 0..40. Shut: 800 + (20..30 × 10..30) 200. Rim: 1600 − 1000 = 600.
     assert named["body", "", "missing"] == pytest.approx(1_000)
     assert named["body", "p~", "missing"] == pytest.approx(600)
@@ -181,10 +216,23 @@ def test_where_nobody_looked_the_start_is_not_known_and_never_a_match():
     assert outcome(stripped)[1].match_mm2 == pytest.approx(10_000)
 
 
-ACTIONS = st.sampled_from([OFF, ON, STRIP, PRIME, COLOUR, step("coat", "c", parts=("door",)), step("coat", "p", parts=("only",)),
-                           step("mask", "m"), step("unmask", "m"), step("strip", "body")])
+ACTIONS = st.sampled_from(
+    [
+        OFF,
+        ON,
+        STRIP,
+        PRIME,
+        COLOUR,
+        step("coat", "c", parts=("door",)),
+        step("coat", "p", parts=("only",)),
+        step("mask", "m"),
+        step("unmask", "m"),
+        step("strip", "body"),
+    ]
+)
 BOXES = st.tuples(st.integers(-20, 180), st.integers(-20, 90), st.integers(5, 90), st.integers(5, 90)).map(
-    lambda b: rect(b[0], b[1], b[0] + b[2], b[1] + b[3]))
+    lambda b: rect(b[0], b[1], b[0] + b[2], b[1] + b[3])
+)
 
 
 @given(st.lists(ACTIONS, max_size=8), BOXES, BOXES, st.sampled_from(["hard", "soft", None]))
@@ -202,4 +250,7 @@ def test_pieces_add_up_and_a_changed_stack_in_a_kept_area_is_always_a_violation(
 def test_a_plan_without_strip_and_coat_changes_nothing(steps):
     record = vehicle(areas=[area(rect(0, 0, 30, 30), "mask", area_id="m")], steps=steps)
     assert {(p.zone_id, p.stack) for p in replay(record, SETTINGS).pieces} == {
-        ("body", (("p", "full"), ("c", "full"))), ("door", (("p", "full"), ("c", "full"))), ("jamb", (("p", "full"),))}
+        ("body", (("p", "full"), ("c", "full"))),
+        ("door", (("p", "full"), ("c", "full"))),
+        ("jamb", (("p", "full"),)),
+    }

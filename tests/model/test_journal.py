@@ -12,7 +12,7 @@ from bodymap.model.journal import FIRST_HASH, JournalEntry, _canonical, broken_l
 
 WORDS = st.text(max_size=12)
 VALUES = st.recursive(
-    st.none() | st.booleans() | st.integers(-10**20, 10**20) | st.floats(allow_nan=False) | WORDS,
+    st.none() | st.booleans() | st.integers(-(10**20), 10**20) | st.floats(allow_nan=False) | WORDS,
     lambda inner: st.lists(inner, max_size=3) | st.dictionaries(WORDS, inner, max_size=3),
     max_leaves=8,
 )
@@ -21,17 +21,28 @@ VALUES = st.recursive(
 def journal(bodies):
     before, entries = FIRST_HASH, []
     for seq, body in enumerate(bodies, 1):
-        entry = chained(before, seq=seq, at="2026-01-01T00:00:00Z", by="a", why="w", act="put", kind="zone", ident=f"z{seq}",
-                        place=seq, body=body)
+        entry = chained(
+            before,
+            seq=seq,
+            at="2026-01-01T00:00:00Z",
+            by="a",
+            why="w",
+            act="put",
+            kind="zone",
+            ident=f"z{seq}",
+            place=seq,
+            body=body,
+        )
         entries.append(entry)
         before = entry.hash
     return entries
 
 
 def test_a_hash_is_sha_256_of_length_prefixed_bytes():
-    assert entry_hash("x", {"seq": 1, "by": "ü", "hash": "left out"}) == hashlib.sha256(
-        b"l2:" + b"s1:x" + b"m2:" + b"s2:by" + b"s2:" + "ü".encode() + b"s3:seq" + b"i1:1"
-    ).hexdigest()
+    assert (
+        entry_hash("x", {"seq": 1, "by": "ü", "hash": "left out"})
+        == hashlib.sha256(b"l2:" + b"s1:x" + b"m2:" + b"s2:by" + b"s2:" + "ü".encode() + b"s3:seq" + b"i1:1").hexdigest()
+    )
 
 
 @given(VALUES, VALUES)

@@ -8,8 +8,27 @@ from contextlib import closing
 from pathlib import Path
 
 from bodymap.model import (
-    Area, Coat, Cover, Datum, Drawing, Finding, Goal, Layer, Line, MediaFile, OutlineShape, Part, Reading, Record, Setting,
-    Signoff, Source, Stack, Step, Vehicle, Zone,
+    Area,
+    Coat,
+    Cover,
+    Datum,
+    Drawing,
+    Finding,
+    Goal,
+    Layer,
+    Line,
+    MediaFile,
+    OutlineShape,
+    Part,
+    Reading,
+    Record,
+    Setting,
+    Signoff,
+    Source,
+    Stack,
+    Step,
+    Vehicle,
+    Zone,
 )
 from bodymap.store.record_file import RecordFile, create
 
@@ -19,9 +38,9 @@ LATER = "2026-03-02T08:00:00.000Z"
 PHOTO = b"\xff\xd8 not really a picture \xff\xd9"
 
 
-def square(x, y, side, **more):
+def square(x, y, side, *holes):
     ring = [[x, y], [x + side, y], [x + side, y + side], [x, y + side], [x, y]]
-    return {"type": "Polygon", "coordinates": [ring, *more.get("holes", [])]}
+    return {"type": "Polygon", "coordinates": [ring, *holes]}
 
 
 def line(*positions):
@@ -40,7 +59,7 @@ def entries():
     yield Part(part_id="box", name="Box", substrate="steel", removable=False)
     yield Part(part_id="lid", name="Lid", substrate="aluminium", removable=True, more={"old_number": "0012"})
     yield Zone(zone_id="side", drawing_id="left", part_id="box", face="outer", surface_ratio=1.25,
-               shape=square(0, 0, 10, holes=[HOLE]), more={"seen": True, "depth": 2, "depth_mm": 2.0, "list": [1, None, "µ"]})
+               shape=square(0, 0, 10, HOLE), more={"seen": True, "depth": 2, "depth_mm": 2.0, "list": [1, None, "µ"]})
     yield Zone(zone_id="top", drawing_id="left", part_id="lid", face="outer", shape={
         "type": "MultiPolygon", "coordinates": [square(20, 0, 5)["coordinates"], square(30, 0, 5)["coordinates"]]})
     yield Cover(zone_id="side", part_id="lid", gap=False)

@@ -122,7 +122,8 @@ def test_what_no_file_can_hold_is_told_all_at_once(tmp_path):
 
 def test_a_restored_journal_is_the_same_and_nothing_is_added(tmp_path):
     file = made(tmp_path)
-    file.append([Put(file.record().part["lid"].model_copy(update={"name": "Cover"}))], by="Ben", why="", at=LATER, expect=None)
+    cover = file.record().part["lid"].model_copy(update={"name": "Cover"})
+    file.append([Put(cover)], by="Ben", why="", at=LATER, expect=None)
     again = made(tmp_path, file.record(), "again.gpkg", journal=file.journal(), by="Cy", at=LATER,
                  media={"yard.JPG": file.media_path("yard.JPG")})
     assert again.journal() == file.journal()
@@ -181,6 +182,7 @@ def test_a_journal_that_does_not_hold_is_refused(tmp_path):
     ({"body": {"part_id": "lid", "name": "Box", "substrate": "steel", "removable": False}}, "another form"),
     ({"act": "withdraw"}, "withdrawal"),
     ({"by": " "}, "blank"),
+    ({"at": "2026"}, "'2026'"),
     ({"kind": "signoff", "ident": "one", "body": {"subject": "vehicle", "what": "keep", "by": "A", "on": "2026"}}, "form"),
 ])
 def test_a_journal_that_holds_and_says_what_this_program_does_not_is_refused(tmp_path, said, words):

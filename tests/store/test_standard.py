@@ -7,11 +7,13 @@ from __future__ import annotations
 
 import json
 import sqlite3
+import struct
 import subprocess
 import sys
 from contextlib import closing
 
 import pytest
+import shapely
 from shapely.geometry import shape as geometry_of
 
 from bodymap.model import KINDS
@@ -72,7 +74,8 @@ def test_requirements_6_and_7_the_database_is_sound(file):
 
 def test_requirements_10_and_11_the_reference_systems_every_file_has(file):
     with closing(sqlite3.connect(file.path)) as connection:
-        rows = connection.execute("SELECT srs_id, organization, organization_coordsys_id, definition FROM gpkg_spatial_ref_sys")
+        rows = connection.execute(
+            "SELECT srs_id, organization, organization_coordsys_id, definition FROM gpkg_spatial_ref_sys")
         known = {row[0]: row[1:] for row in rows}
     assert known[4326][:2] == ("EPSG", 4326)
     assert known[-1] == ("NONE", -1, "undefined")
@@ -95,9 +98,11 @@ def test_views_keep_what_readers_take_types_and_ids_from(file):
 def test_geometry_blobs_carry_the_header_of_the_standard(file):
     with closing(sqlite3.connect(file.path)) as connection:
         for view in SPATIAL:
-            for (blob,) in connection.execute(f"SELECT shape FROM {view} WHERE shape IS NOT NULL"):  # noqa: S608
+            for (blob,) in connection.execute(f"SELECT shape FROM {view} WHERE shape IS NOT NULL"):
                 assert blob[:2] == b"GP"
                 assert int.from_bytes(blob[4:8], "little", signed=True) == SRS_ID
+                x_min, x_max, y_min, y_max = struct.unpack_from("<4d", blob, 8)  # clause 2.1.3.1.1: in this order
+                assert shapely.from_wkb(blob[40:]).bounds == (x_min, y_min, x_max, y_max)
 
 
 def test_another_program_lists_every_kind_and_nothing_else(layers):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import sqlite3
 from contextlib import closing
 
@@ -34,8 +35,8 @@ def test_logs_and_journal_refuse_update_and_delete(file, table):
     "INSERT INTO journal SELECT seq + 1000, at, by, why, act, kind, ident, place, before, hash FROM journal WHERE seq = 3",
     "INSERT INTO journal SELECT max(seq) + 1, at, by, why, act, kind, ident, place, before, hash FROM journal",
     "INSERT OR REPLACE INTO log_part SELECT * FROM log_part",
-    "INSERT INTO log_part SELECT (SELECT max(seq) FROM journal), part_id, name, substrate, removable, first_coat, marks, more "
-    "FROM log_part LIMIT 1",
+    "INSERT INTO log_part (seq, part_id, name, substrate, removable) VALUES (1, 'x', 'X', 'steel', 1)",
+    "INSERT INTO log_part (seq, part_id, name, substrate, removable) SELECT max(seq), 'x', 'X', 'steel', 1 FROM journal",
 ])
 def test_rows_cannot_be_slipped_in_or_replaced(file, statement):
     with closing(sqlite3.connect(file.path)) as connection, pytest.raises(sqlite3.IntegrityError):
@@ -47,8 +48,7 @@ def test_rows_cannot_be_slipped_in_or_replaced(file, statement):
     ("UPDATE log_zone SET face = 'back' WHERE zone_id = 'side'", r"entry \d+ \(zone side\).*content was changed"),
     ("UPDATE log_reading SET um = 42.00000000000001 WHERE um = 42", r"\(reading r1\).*changed"),
     ("UPDATE log_part SET removable = 1 WHERE part_id = 'box'", r"\(part box\).*changed"),
-    ("UPDATE log_zone SET more = '{\"seen\":true,\"depth\":2.0,\"depth_mm\":2.0,\"list\":[1,null,\"µ\"]}' "
-     "WHERE zone_id = 'side'", r"\(zone side\).*changed"),
+    ("UPDATE log_zone SET more = replace(more, '2,', '2.0,') WHERE zone_id = 'side'", r"\(zone side\).*changed"),
     ("UPDATE log_zone SET shape = (SELECT shape FROM log_area) WHERE zone_id = 'side'", r"\(zone side\).*changed"),
     ("UPDATE log_zone SET shape = x'00' WHERE zone_id = 'side'", r"\(zone side\).*no GeoPackage geometry"),
     ("UPDATE log_vehicle SET more = 'not JSON'", r"\(vehicle tricycle\).*cannot be read"),
@@ -62,7 +62,7 @@ def test_rows_cannot_be_slipped_in_or_replaced(file, statement):
 def test_a_change_behind_its_back_is_found_and_named(file, statement, words):
     forge(file.path, statement)
     wrong = file.verify()
-    assert any(__import__("re").search(words, finding) for finding in wrong), wrong
+    assert any(re.search(words, finding) for finding in wrong), wrong
 
 
 def test_a_deleted_entry_breaks_the_chain(file):

@@ -1,0 +1,97 @@
+"""When a mask is on, read from the steps (meaning as in the description of `steps.csv`)."""
+
+from __future__ import annotations
+
+import pytest
+
+from bodymap.model import Area, Part, Step
+from bodymap.views.brief_plan import mask_plan, masks_over
+from tests.views.brief_specimen import PANEL, WITNESS, cover, rect, van
+
+
+def states(record, area, zones):
+    return [(row.step, row.mask, row.harms) for row in mask_plan(record, area, zones).coats]
+
+
+def test_a_mask_is_on_from_mask_to_unmask():
+    plan = mask_plan(van(), PANEL, ("upper",))
+    assert [(row.step, row.mask) for row in plan.coats] == [(4, "on"), (7, "off")]
+    assert (plan.put_on, plan.taken_off, plan.planned) == ((3,), (5,), True)
+    assert plan.words == "On from step 3; off at step 5."
+
+
+def test_a_mask_never_taken_off_says_so():
+    assert mask_plan(van(), WITNESS, ("upper",)).words == "On from step 2; no step takes it off."
+
+
+def test_a_kept_surface_left_bare_is_harmed():
+    bare = van(steps=(Step(step=1, action="coat", target=("silver",)),))
+    assert states(bare, WITNESS, ("upper",)) == [(1, "off", True)]
+    assert states(bare, PANEL, ("upper",)) == [(1, "off", False)]
+
+
+def test_steps_count_by_their_number_not_by_their_row():
+    steps = (Step(step=9, action="coat", target=("silver",)), Step(step=2, action="mask", target=("K4",)))
+    assert states(van(steps=steps), WITNESS, ("upper",)) == [(9, "on", False)]
+
+
+@pytest.mark.parametrize(
+    ("gap", "expected"), [(None, "not reached"), (False, "not reached"), (True, "off")], ids=["not stated", "tight", "gap"]
+)
+def test_a_fitted_cover_keeps_the_coat_away_unless_mist_drifts_in(gap, expected):
+    record = van(cover(gap=gap), steps=(Step(step=1, action="coat", target=("silver",)),))
+    assert [state for _, state, _ in states(record, WITNESS, ("upper",))] == [expected]
+
+
+def test_one_tight_cover_is_enough():
+    lid = Part(part_id="lid", name="Lid", substrate="steel", removable=True)
+    record = van(lid, cover(gap=True), cover(part="lid"), steps=(Step(step=1, action="coat", target=("silver",)),))
+    assert [state for _, state, _ in states(record, WITNESS, ("upper",))] == ["not reached"]
+
+
+@pytest.mark.parametrize(
+    ("parts", "expected", "words"),
+    [
+        ((), "not reached", "off, not painted: Cab door"),
+        (("door",), "off", "off, painted beside it: Cab door"),
+        (("only", "door"), "off", "off, painted beside it: Cab door"),
+    ],
+)
+def test_a_removed_part_is_painted_only_where_it_is_named(parts, expected, words):
+    steps = (Step(step=1, action="remove", target=("door",)), Step(step=2, action="coat", target=("silver",), parts=parts))
+    (row,) = mask_plan(van(steps=steps), PANEL, ("door",)).coats
+    assert (row.mask, row.parts) == (expected, (words,))
+
+
+def test_only_leaves_the_vehicle_out():
+    steps = (Step(step=1, action="remove", target=("door",)), Step(step=2, action="coat", target=("silver",), parts=("only", "door")))
+    (row,) = mask_plan(van(steps=steps), WITNESS, ("upper",)).coats
+    assert (row.mask, row.parts) == ("not reached", ("on the vehicle, not painted now: Cargo side",))
+
+
+def test_nothing_planned_is_said_and_is_not_off():
+    plan = mask_plan(van(steps=()), WITNESS, ("upper",))
+    assert not plan.planned
+    assert plan.coats == ()
+    assert plan.words.startswith("Not planned yet")
+
+
+def test_strips_of_its_zones_are_named():
+    steps = (Step(step=1, action="strip", target=("upper", "lower")), Step(step=2, action="strip", target=("door",)))
+    assert mask_plan(van(steps=steps), WITNESS, ("upper",)).stripped_in == (1,)
+
+
+def test_another_mask_over_it_covers_a_kept_area():
+    over = Area(area_id="M9", drawing_id="left", purpose="mask", shape=rect(3250, 880, 300, 100))
+    steps = (Step(step=1, action="mask", target=("M9",)), Step(step=2, action="coat", target=("silver",)))
+    plan = mask_plan(van(areas=(WITNESS, over), steps=steps), WITNESS, ("upper",))
+    assert [(row.mask, row.by, row.harms) for row in plan.coats] == [("on", ("M9",), False)]
+    assert plan.words == "Covered by M9: see the brief of that mask."
+
+
+def test_masks_cover_together_or_not_at_all():
+    left = Area(area_id="L", drawing_id="left", purpose="mask", shape=rect(3250, 880, 150, 100))
+    right = Area(area_id="R", drawing_id="left", purpose="mask", shape=rect(3400, 880, 150, 100))
+    record = van(areas=(WITNESS, left, right))
+    assert masks_over(record, WITNESS, frozenset({"L", "R"})) == ("L", "R")
+    assert masks_over(record, WITNESS, frozenset({"L"})) == ()
