@@ -149,8 +149,7 @@ def _write_out(arguments: argparse.Namespace) -> int:
 
         file = RecordFile(arguments.record)
         record = file.record()
-        media = {item.name: file.media_path(item.name) for item in record.media}
-        write_folder(arguments.folder, record, file.journal(), media)
+        write_folder(arguments.folder, record, file.journal(), file.media_paths())
     print(f"{arguments.folder}: written out")
     return OK
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 import io
 import sys
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import TypeVar
@@ -31,11 +31,11 @@ from bodymap.store.record_file import RecordFile
 from bodymap.views import draft as drafts
 from bodymap.views.brief import BriefView, brief_view
 from bodymap.views.draft import Draft
-from bodymap.views.sheet import SheetChoice, SheetLayout, lay_out, sheet_view
+from bodymap.views.sheet import Bounds, SheetChoice, SheetLayout, SheetView, lay_out, sheet_view
 from bodymap.views.sheet_extent import bounds_of
 from bodymap.views.totals import Totals, next_step, totals_of
 from bodymap.views.zone_card import ZoneCard, zone_card
-from dashboard.figures.framing import framed
+from dashboard.figures.framing import framed, mm_per_px
 from dashboard.figures.sheet import sheet_figure as drawn_sheet
 from dashboard.state import CHOSEN_ZONES, AreaForm, Workspace
 
@@ -168,15 +168,17 @@ def layout(now: Opened, kind: str) -> SheetLayout:
 
 
 @_once(_VIEWS)
-def _sheet(now: Opened, choice: SheetChoice, theme: str, look_at: str, touch: str) -> go.Figure:
-    figure = drawn_sheet(sheet_view(now.record, choice, now.settings), theme)
-    closer = look_at == CHOSEN_ZONES
-    bounds = bounds_of(now.record, layout(now, choice.kind), "" if closer else look_at, choice.selected if closer else ())
-    return framed(figure, bounds, touch)
+def _sheet_view(now: Opened, choice: SheetChoice, bounds: Bounds) -> SheetView:
+    return sheet_view(now.record, replace(choice, mm_per_px=mm_per_px(bounds)), now.settings)
 
 
-def sheet_figure(now: Opened, workspace: Workspace, theme: str) -> go.Figure:
-    """The map as this window wants it. Shared: take a copy to draw on."""
+@_once(_VIEWS)
+def _sheet_figure(now: Opened, choice: SheetChoice, bounds: Bounds, theme: str, touch: str) -> go.Figure:
+    return framed(drawn_sheet(_sheet_view(now, choice, bounds), theme), bounds, touch)
+
+
+def sheet(now: Opened, workspace: Workspace, theme: str) -> tuple[go.Figure, tuple[str, ...]]:
+    """The map as this window wants it, and what it alone does not say. Shared: take a copy of the figure to draw on."""
     choice = SheetChoice(
         kind=workspace.sheet,
         tint=workspace.tint,
@@ -184,7 +186,11 @@ def sheet_figure(now: Opened, workspace: Workspace, theme: str) -> go.Figure:
         marks=frozenset(workspace.marks),
         selected=frozenset(workspace.chosen),
     )
-    return _sheet(now, choice, theme, workspace.look_at, workspace.touch)
+    closer = workspace.look_at == CHOSEN_ZONES
+    bounds = bounds_of(
+        now.record, layout(now, choice.kind), "" if closer else workspace.look_at, choice.selected if closer else ()
+    )
+    return _sheet_figure(now, choice, bounds, theme, workspace.touch), _sheet_view(now, choice, bounds).notes
 
 
 @_once(_PICTURES)

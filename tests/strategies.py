@@ -200,7 +200,9 @@ def _coats(make, ids):
         if low is not None and high is not None:
             low, high = sorted((low, high))
         yield make(Coat, coat_id=ident, name=NAMES, kind=_choice(Coat, "kind"), colour=optional(COLOURS), um_low=low,
-                   um_high=high, era=optional(TEXTS), looks_like=some_of([other for other in ids["coat"] if other != ident]))
+                   um_high=high, era=optional(TEXTS), looks_like=some_of([other for other in ids["coat"] if other != ident]),
+                   volume_solids_pct=optional(st.floats(0, 100, exclude_min=True)), thinning_pct=optional(st.floats(0, 500)),
+                   film_um=optional(OVER_ZERO), pass_um=optional(OVER_ZERO))
     for ident in ids["stack"]:
         yield make(Stack, stack_id=ident, zone_id=zone, x=optional(PLACES), y=optional(PLACES),
                    method=_choice(Stack, "method"), reaches_substrate=st.booleans(), by=optional(TEXTS),
@@ -243,7 +245,8 @@ def _plan(make, ids):
         beside = make.draw(some_of(ids["removable"])) if action == "coat" else ()
         only = ("only",) if beside and make.draw(st.booleans()) else ()
         target = some_of(ids["zone"], 1) if action == "strip" else one_of(targets[action]).map(lambda one: (one,))
-        yield make(Step, step=number, action=action, target=target, parts=only + beside, note=optional(TEXTS))
+        yield make(Step, step=number, action=action, target=target, parts=only + beside, note=optional(TEXTS),
+                   batch=optional(TEXTS))
     yield make(Signoff, subject=st.sampled_from(["vehicle", *ids["zone"], *ids["coat"]]), what=_choice(Signoff, "what"),
                by=NAMES, on=DATES, note=optional(TEXTS))
     for key in make.draw(st.lists(st.sampled_from([*DEFAULTS, "other_figure"]), max_size=2, unique=True)):

@@ -96,7 +96,7 @@ def told(char: str) -> str:
 def readied(text: str) -> str:
     """The text as it is printed: composed (NFC), in one line, a white square for each character the font lacks.
 
-    >>> readied("left\\nwing 漢")
+    >>> readied("left wing 漢")
     'left wing □'
     """
     shown = (char if _shown(char) else IN_ITS_PLACE for char in unicodedata.normalize("NFC", text))

@@ -230,10 +230,12 @@ def thinned(offsets: Sequence[Offset], most: int) -> list[Offset]:
 
 
 def _offsets_note(area: AreaBrief, rows: list[list[Data]]) -> str:
-    if area.estimate:
-        return "Schematic drawing: no offsets from it. Measure on the vehicle and write them in."
-    if not area.datum:
-        return "No datum to measure this area from: offsets not stated. Choose an edge that survives and write them in."
+    if area.estimate or not area.datum:
+        why = "Schematic drawing: no offsets from it. Measure on the vehicle and write them in."
+        if not area.estimate:
+            why = "No datum to measure this area from: offsets not stated. Choose an edge that survives and write them in."
+        without = len(area.pieces) - len(rows)
+        return why + (f" NO ROOM here for {without} more pieces: use another sheet." if without else "")
     left_out = len(area.offsets) - sum("offset" in cell for row in rows for cell in row)
     said = "Along: from the datum's zero (ring). Offset: from the datum to the edge, to 0.5 mm."
     if area.datum_is_point:

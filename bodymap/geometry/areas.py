@@ -8,12 +8,13 @@ every kept area. Masks are not kept areas. Zones on a schematic drawing give est
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from bodymap.geometry.convert import to_shapely
@@ -24,6 +25,9 @@ from bodymap.model.zone import Zone
 # Segments per quarter circle of a margin's round corners. Their area comes out (2n/π)·sin(π/2n) of the true one:
 # 1 part in 10 000 too small at 64.
 QUARTER_SEGMENTS = 64
+
+Floats = NDArray[np.float64]
+Geometries = NDArray[np.object_]
 
 
 @dataclass(frozen=True)
@@ -47,6 +51,11 @@ class Totals:
     surface_mm2: float = 0.0
     kept_drawn_mm2: float = 0.0
     kept_surface_mm2: float = 0.0
+
+    @property
+    def kept_pct(self) -> float | None:
+        """Share of the true surface that is kept [%]; None where there is no surface."""
+        return 100 * self.kept_surface_mm2 / self.surface_mm2 if self.surface_mm2 > 0 else None
 
     def as_json(self) -> dict[str, float]:
         """The keys of the `bodymap areas` command."""
@@ -80,23 +89,15 @@ class ZoneShare:
 
 
 def areas_of(record: Record) -> AreasReport:
-    """Areas of every zone of a record, and their sums."""
+    """Areas of every zone of a record, and their sums; parts without a zone have no sum."""
     zones: dict[str, ZoneAreas] = {}
     for drawing_id, on_drawing in record.zones_on.items():
-        keeps = [area for area in record.areas if area.purpose == "keep" and area.drawing_id == drawing_id]
-        shapes = [to_shapely(area.shape) for area in keeps]
-        kept = shapely.union_all(shapes)
-        bands = [
-            shape.buffer(area.margin, quad_segs=QUARTER_SEGMENTS)
-            for area, shape in zip(keeps, shapes, strict=True)
-            if area.margin
-        ]
-        margin = shapely.union_all(bands).difference(kept)
+        kept, margin = _kept_and_margin(record, drawing_id)
         for measured in _measured(on_drawing, kept, margin, estimate=record.drawing[drawing_id].schematic):
             zones[measured.zone_id] = measured
     ordered = {zone.zone_id: zones[zone.zone_id] for zone in record.zones}
-    by_part = {part: totals(ordered[zone.zone_id] for zone in group) for part, group in record.zones_of_part.items()}
-    return AreasReport(ordered, totals(ordered.values()), by_part)
+    report = AreasReport(ordered, totals(ordered.values()), {})
+    return replace(report, by_part=totals_by(record, report, lambda zone: zone.part_id))
 
 
 def totals(zones: Iterable[ZoneAreas]) -> Totals:
@@ -105,24 +106,49 @@ def totals(zones: Iterable[ZoneAreas]) -> Totals:
     return Totals(**{name: sum(getattr(zone, name) for zone in held) for name in vars(Totals())})
 
 
+def totals_by(record: Record, report: AreasReport, key: Callable[[Zone], str]) -> Mapping[str, Totals]:
+    """Sums over zones that are alike: by face, by drawing, by what a key says of each; in the order of the zones."""
+    groups: dict[str, list[ZoneAreas]] = {}
+    for zone in record.zones:
+        groups.setdefault(key(zone), []).append(report.zones[zone.zone_id])
+    return {name: totals(group) for name, group in groups.items()}
+
+
 def area_preview(record: Record, drawing_id: str, shape: Shape) -> Mapping[str, ZoneShare]:
     """What a shape takes of each zone of a drawing, by zone_id; zones it does not reach are left out."""
-    geometry = to_shapely(shape)
-    found = {}
-    for zone in record.zones_on.get(drawing_id, ()):
-        drawn = to_shapely(zone.shape).intersection(geometry).area
-        if drawn > 0:
-            found[zone.zone_id] = ZoneShare(zone.zone_id, drawn, drawn * zone.ratio)
-    return found
+    zones = record.zones_on.get(drawing_id, ())
+    taken = _within(_geometries(zones), to_shapely(shape)).tolist()
+    return {
+        zone.zone_id: ZoneShare(zone.zone_id, drawn, drawn * zone.ratio)
+        for zone, drawn in zip(zones, taken, strict=True)
+        if drawn > 0
+    }
 
 
-def _measured(zones: Iterable[Zone], kept: BaseGeometry, margin: BaseGeometry, *, estimate: bool) -> Iterable[ZoneAreas]:
-    held = list(zones)
-    shapes = np.array([to_shapely(zone.shape) for zone in held])
-    drawn, inside, round_it = (
-        shapely.area(part) for part in (shapes, shapely.intersection(shapes, kept), shapely.intersection(shapes, margin))
-    )
-    for zone, drawn_mm2, kept_mm2, margin_mm2 in zip(held, drawn.tolist(), inside.tolist(), round_it.tolist(), strict=True):
+def _kept_and_margin(record: Record, drawing_id: str) -> tuple[BaseGeometry, BaseGeometry]:
+    """The union of a drawing's kept areas, and the bands round each of them outside that union."""
+    keeps = [area for area in record.areas if area.purpose == "keep" and area.drawing_id == drawing_id]
+    kept = shapely.union_all([to_shapely(area.shape) for area in keeps])
+    bands = [to_shapely(area.shape).buffer(area.margin, quad_segs=QUARTER_SEGMENTS) for area in keeps if area.margin]
+    return kept, shapely.difference(shapely.union_all(bands), kept)
+
+
+def _measured(zones: Sequence[Zone], kept: BaseGeometry, margin: BaseGeometry, *, estimate: bool) -> Iterable[ZoneAreas]:
+    shapes = _geometries(zones)
+    columns = (shapely.area(shapes), _within(shapes, kept), _within(shapes, margin))
+    for zone, drawn_mm2, kept_mm2, margin_mm2 in zip(zones, *(column.tolist() for column in columns), strict=True):
         yield ZoneAreas(
             zone.zone_id, drawn_mm2, drawn_mm2 * zone.ratio, kept_mm2, kept_mm2 * zone.ratio, margin_mm2, estimate
         )
+
+
+def _geometries(zones: Sequence[Zone]) -> Geometries:
+    return np.array([to_shapely(zone.shape) for zone in zones], dtype=object)
+
+
+def _within(shapes: Geometries, cover: BaseGeometry) -> Floats:
+    """Area of each shape within a cover [mm²]. The parts of a valid cover do not overlap, so their shares add up."""
+    parts = shapely.get_parts(cover)
+    shape, part = shapely.STRtree(parts).query(shapes, predicate="intersects")
+    shared = shapely.area(shapely.intersection(shapes[shape], parts[part]))
+    return np.bincount(shape, weights=shared, minlength=len(shapes))

@@ -1,8 +1,8 @@
 """The boundary of a surface in pieces between corners, as a masker tapes it.
 
-A corner is where the boundary turns by more than `corner_deg` within `corner_window_mm`: a sharp angle, or a curve so
-tight that tape is cut there rather than bent. A tight curve longer than two windows is a piece of its own, between two
-corners. A boundary without corners is one closed piece.
+What a corner is: `bodymap.geometry.corners`. A tight curve longer than two windows is a piece of its own. A boundary
+without corners is one closed piece. The turn of a rounded corner counts to neither of the two pieces that meet there
+when their tightest bend is told: its radius stands beside them.
 """
 
 from __future__ import annotations
@@ -13,14 +13,15 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from bodymap.geometry.corners import Corner, ring_corners
+from bodymap.geometry.curvature import Position, circumradius_mm, least_radius_mm
 from bodymap.model.shapes import Shape
 from bodymap.settings import Settings
 
-Position = tuple[float, float]
-Floats = NDArray[np.float64]
+__all__ = ["BoundaryPiece", "Position", "boundary_pieces", "circumradius_mm"]
 
-# A piece that stays this close to its chord is straight to any rule; well under the 0.5 mm to which tape is laid.
-STRAIGHT_MM = 0.2
+Floats = NDArray[np.float64]
+_SAME_MM = 1e-6
 
 
 @dataclass(frozen=True)
@@ -31,8 +32,10 @@ class BoundaryPiece:
         ring: number of the ring in `shape.rings()`.
         coordinates: its positions [mm]; a closed piece ends where it begins.
         length_mm: along the piece.
-        least_radius_mm: radius of its tightest bend away from its ends; None where it is straight.
+        least_radius_mm: radius of its tightest bend between its corners; None where it is straight.
         closed: the ring has no corner, and this is all of it.
+        hole: the ring is a hole of its polygon.
+        corner_radii_mm: of the corners at its beginning and end, where they are rounded (about); None: sharp.
     """
 
     ring: int
@@ -40,127 +43,87 @@ class BoundaryPiece:
     length_mm: float
     least_radius_mm: float | None
     closed: bool
+    hole: bool = False
+    corner_radii_mm: tuple[float | None, float | None] = (None, None)
+
+    @property
+    def straight(self) -> bool:
+        """No bend that a rule would show."""
+        return self.least_radius_mm is None
+
+    @property
+    def chord_mm(self) -> float:
+        """Straight from its beginning to its end."""
+        return math.dist(self.coordinates[0], self.coordinates[-1])
+
+    @property
+    def rise_mm(self) -> float:
+        """How far it stands off its chord at most; off its first position, where it ends there."""
+        (x0, y0), (x1, y1) = self.coordinates[0], self.coordinates[-1]
+        chord = self.chord_mm
+        if chord < _SAME_MM:
+            return max(math.dist((x0, y0), spot) for spot in self.coordinates)
+        return max(abs((x1 - x0) * (y - y0) - (y1 - y0) * (x - x0)) / chord for x, y in self.coordinates)
 
 
 def boundary_pieces(shape: Shape, settings: Settings) -> tuple[BoundaryPiece, ...]:
     """The pieces of every ring of a surface, outer rings and holes; their lengths add up to its perimeter."""
     window = settings.value("corner_window_mm")
     limit = math.radians(settings.value("corner_deg"))
-    return tuple(piece for number, ring in enumerate(shape.rings()) for piece in _ring_pieces(number, ring, window, limit))
+    pieces: list[BoundaryPiece] = []
+    for number, (ring, hole) in enumerate(_rings(shape)):
+        points = _without_repeats(ring)
+        pieces += _ring_pieces(number, points, ring_corners(points, window, limit), window, hole=hole)
+    return tuple(pieces)
 
 
-def circumradius_mm(a: Position, b: Position, c: Position) -> float:
-    """Radius of the circle through three points [mm]; infinite where they lie on a line. R = abc / 4A."""
-    twice_area = abs((b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0]))
-    return math.inf if twice_area == 0 else math.dist(a, b) * math.dist(b, c) * math.dist(c, a) / (2 * twice_area)
+def _rings(shape: Shape) -> list[tuple[tuple[Position, ...], bool]]:
+    """All rings in the order of `shape.rings()`, and whether each is a hole."""
+    polygons = {"Polygon": (shape.coordinates,), "MultiPolygon": shape.coordinates}.get(shape.type, ())
+    return [(ring, number > 0) for polygon in polygons for number, ring in enumerate(polygon)]
 
 
-def _ring_pieces(number: int, ring: tuple[Position, ...], window: float, limit: float) -> list[BoundaryPiece]:
-    points = np.array(_without_repeats(ring[:-1]))
-    corners = _corners(points, window, limit)
-    count = len(points)
+def _without_repeats(ring: tuple[Position, ...]) -> Floats:
+    points = np.array(ring[:-1], dtype=float)
+    new = np.any(points != np.roll(points, 1, axis=0), axis=1)
+    return points[new] if new.any() else points[:1]
+
+
+def _ring_pieces(
+    number: int, points: Floats, corners: tuple[Corner, ...], window: float, *, hole: bool
+) -> list[BoundaryPiece]:
+    ring = np.vstack([points, points[:1]])
+    steps = np.diff(ring, axis=0)
+    along = np.concatenate([[0.0], np.cumsum(np.hypot(steps[:, 0], steps[:, 1]))])
     if not corners:
-        return [_piece(number, np.vstack([points, points[:1]]), window, closed=True)]
+        radius = least_radius_mm(ring, window / 2, closed=True)
+        return [BoundaryPiece(number, _positions(ring), float(along[-1]), radius, closed=True, hole=hole)]
     pieces = []
-    for start, end in zip(corners, [*corners[1:], corners[0] + count], strict=True):
-        run = points[np.arange(start, end + 1) % count]
-        pieces.append(_piece(number, run, window, closed=False))
+    for start, end in zip(corners, (*corners[1:], corners[0]), strict=True):
+        to_mm = end.at_mm if end.at_mm > start.at_mm else end.at_mm + float(along[-1])
+        run = _stretch(ring, along, start.at_mm, to_mm)
+        between = _stretch(ring, along, start.at_mm + start.after_mm, to_mm - end.before_mm)
+        radius = least_radius_mm(between, window / 2, closed=False)
+        radii = (start.radius_mm, end.radius_mm)
+        pieces.append(
+            BoundaryPiece(
+                number, _positions(run), to_mm - start.at_mm, radius, closed=False, hole=hole, corner_radii_mm=radii
+            )
+        )
     return pieces
 
 
-def _without_repeats(ring: tuple[Position, ...]) -> list[Position]:
-    return [point for place, point in enumerate(ring) if point != ring[place - 1]] or list(ring)
+def _stretch(ring: Floats, along: Floats, from_mm: float, to_mm: float) -> Floats:
+    """The positions of a ring from one place along it to another, up to one turn on."""
+    if to_mm - from_mm < _SAME_MM:
+        return ring[:1]
+    twice, places = np.vstack([ring, ring[1:]]), np.concatenate([along, along[1:] + along[-1]])
+    between = twice[(places > from_mm + _SAME_MM) & (places < to_mm - _SAME_MM)]
+    ends = [[np.interp(place, places, twice[:, axis]) for axis in (0, 1)] for place in (from_mm, to_mm)]
+    at = [np.flatnonzero(np.abs(places - place) <= _SAME_MM) for place in (from_mm, to_mm)]
+    first, last = (twice[found[0]] if len(found) else end for found, end in zip(at, ends, strict=True))
+    return np.vstack([first, between, last])
 
 
-def _corners(points: Floats, window: float, limit: float) -> list[int]:
-    """Vertices at which a ring is cut, in order."""
-    steps = np.roll(points, -1, axis=0) - points
-    lengths = np.hypot(steps[:, 0], steps[:, 1])
-    heading = np.arctan2(steps[:, 1], steps[:, 0])
-    turn = (heading - np.roll(heading, 1) + math.pi) % (2 * math.pi) - math.pi
-    along = np.concatenate([[0.0], np.cumsum(lengths)[:-1]])
-    turned = _turn_within(turn, along, float(lengths.sum()), window)
-    tight = np.abs(turned) > limit
-    gaps = lengths > window  # vertices this far apart do not bend one curve
-    if tight.all() and not gaps.any():  # round a small hole, or a small polygon
-        return [int(vertex) for vertex in np.flatnonzero(np.abs(turn) > limit)]
-    return sorted({corner for run in _runs(tight, gaps) for corner in _cut(run, turn, lengths, window)})
-
-
-def _turn_within(turn: Floats, along: Floats, perimeter: float, window: float) -> Floats:
-    """Turn [rad] summed over the vertices within half a window before and after each vertex."""
-    half = min(window, perimeter / 2) / 2
-    place = np.concatenate([along - perimeter, along, along + perimeter])
-    total = np.concatenate([[0.0], np.cumsum(np.tile(turn, 3))])
-    first = np.searchsorted(place, along - half, side="left")
-    last = np.searchsorted(place, along + half, side="right")
-    within: Floats = total[last] - total[first]
-    return within
-
-
-def _runs(tight: NDArray[np.bool_], gaps: NDArray[np.bool_]) -> list[list[int]]:
-    """Runs of neighbouring vertices that are tight, round the ring; `gaps` tells where the next vertex is far."""
-    count = len(tight)
-    # Begin behind a break: after a vertex that is not tight or that lies far from the next.
-    begin = (int(np.flatnonzero(~tight | gaps)[0]) + 1) % count
-    runs: list[list[int]] = [[]]
-    for vertex in ((begin + step) % count for step in range(count)):
-        if tight[vertex]:
-            runs[-1].append(vertex)
-        if not tight[vertex] or gaps[vertex]:
-            runs.append([])
-    return [run for run in runs if run]
-
-
-def _cut(run: list[int], turn: Floats, lengths: Floats, window: float) -> list[int]:
-    """Where a run of tight vertices is cut: at its middle turn, or at both ends of a long tight curve."""
-    span = float(sum(lengths[vertex] for vertex in run[:-1]))
-    if span > 2 * window:
-        return [run[0], run[-1]]
-    weights = np.abs(turn[run])
-    middle = int(np.searchsorted(np.cumsum(weights), weights.sum() / 2))
-    return [run[min(middle, len(run) - 1)]]
-
-
-def _piece(number: int, points: Floats, window: float, *, closed: bool) -> BoundaryPiece:
-    steps = np.diff(points, axis=0)
-    lengths = np.hypot(steps[:, 0], steps[:, 1])
-    along = np.concatenate([[0.0], np.cumsum(lengths)])
-    coordinates = tuple((float(x), float(y)) for x, y in points)
-    return BoundaryPiece(
-        number, coordinates, float(along[-1]), _least_radius(coordinates, along, window, closed=closed), closed
-    )
-
-
-def _least_radius(points: tuple[Position, ...], along: Floats, window: float, *, closed: bool) -> float | None:
-    """Tightest bend, by circles through vertices a window apart; the half window at a corner belongs to the corner."""
-    length = float(along[-1])
-    if not closed and _off_chord(points) <= STRAIGHT_MM:
-        return None
-    spaced = min(window, length / 4)
-    tightest = math.inf
-    for vertex in range(len(points)):
-        if not closed and not window / 2 < along[vertex] < length - window / 2:
-            continue
-        before = _vertex_at(along, along[vertex] - spaced, length, closed=closed, up=False)
-        after = _vertex_at(along, along[vertex] + spaced, length, closed=closed, up=True)
-        if len({before, vertex, after}) == 3:
-            tightest = min(tightest, circumradius_mm(points[before], points[vertex], points[after]))
-    return tightest if math.isfinite(tightest) else None
-
-
-def _vertex_at(along: Floats, place: float, length: float, *, closed: bool, up: bool) -> int:
-    """The vertex at a place along a piece, or the next one outward."""
-    if closed:
-        place %= length
-    found = int(np.searchsorted(along, place - 1e-9)) if up else int(np.searchsorted(along, place + 1e-9, side="right")) - 1
-    return min(max(found, 0), len(along) - 1)
-
-
-def _off_chord(points: tuple[Position, ...]) -> float:
-    """Greatest distance of a piece from the straight line between its ends [mm]."""
-    (x0, y0), (x1, y1) = points[0], points[-1]
-    chord = math.hypot(x1 - x0, y1 - y0)
-    if chord == 0:
-        return math.inf
-    return max(abs((x1 - x0) * (y - y0) - (y1 - y0) * (x - x0)) / chord for x, y in points)
+def _positions(points: Floats) -> tuple[Position, ...]:
+    return tuple((float(x), float(y)) for x, y in points)

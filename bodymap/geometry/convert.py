@@ -6,18 +6,26 @@ counter-clockwise and holes clockwise (RFC 7946 section 3.1.6).
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from functools import lru_cache
-from typing import Any
+from typing import Any, cast
 
 import shapely
 from pydantic import ValidationError
-from shapely.geometry import mapping, shape as geometry_of
+from shapely.geometry import mapping
+from shapely.geometry import shape as geometry_of
 from shapely.geometry.base import BaseGeometry
 
 from bodymap.errors import BodymapError
 from bodymap.model.shapes import Shape
 
 _KEPT_GEOMETRIES = 20_000
+_COLLECTIONS: dict[str, Callable[[Sequence[Any]], Any]] = {
+    "MultiPoint": shapely.MultiPoint,
+    "MultiLineString": shapely.MultiLineString,
+    "MultiPolygon": shapely.MultiPolygon,
+    "GeometryCollection": shapely.GeometryCollection,
+}
 
 
 @lru_cache(maxsize=_KEPT_GEOMETRIES)
@@ -51,6 +59,7 @@ def from_shapely(geometry: BaseGeometry) -> Shape:
 
 
 def _without_empty(geometry: BaseGeometry) -> BaseGeometry:
-    if not hasattr(geometry, "geoms") or not any(part.is_empty for part in geometry.geoms):
+    if geometry.geom_type not in _COLLECTIONS:
         return geometry
-    return type(geometry)([_without_empty(part) for part in geometry.geoms if not part.is_empty])
+    parts = [_without_empty(part) for part in shapely.get_parts(geometry) if not part.is_empty]
+    return cast("BaseGeometry", _COLLECTIONS[geometry.geom_type](parts))

@@ -1,7 +1,8 @@
 """Surface ratio (true surface ÷ drawn surface) of a crowned panel, from two tape girths or from chord and rise.
 
-An arc of chord c and rise h has the radius R = (c² + 4h²) / 8h and the length 2R·asin(c / 2R) (Machinery's Handbook,
-31st ed., p. 50).
+The panel is taken as crowned evenly along and across, each measured through its middle: the two ratios multiply. Errors
+are greatest errors of the tape, a + b·L with L in metres rounded up (Directive 2014/32/EU annex X), all of them taken to
+add up; the drawn lengths count as measured with the same tape.
 """
 
 from __future__ import annotations
@@ -9,86 +10,131 @@ from __future__ import annotations
 import math
 
 from bodymap.errors import BodymapError
+from bodymap.geometry.arc import arc_angle_rad, arc_factor, arc_length_mm, arc_radius_mm, positive, segment_area_mm2
 from bodymap.settings import Settings
 
+__all__ = [
+    "arc_length_mm",
+    "arc_radius_mm",
+    "area_error_mm2",
+    "chord_and_rise_error",
+    "ratio_error",
+    "ratio_from_chord_and_rise",
+    "ratio_from_girths",
+    "segment_area_mm2",
+    "tape_error_mm",
+]
 
-def arc_radius_mm(chord_mm: float, rise_mm: float) -> float:
-    """Radius [mm] of an arc from its chord and rise [mm]. Raises BodymapError on a rise above half the chord."""
-    _positive("chord", chord_mm)
-    _positive("rise", rise_mm)
+
+def ratio_from_chord_and_rise(
+    chord_mm: float, rise_mm: float, across_chord_mm: float | None = None, across_rise_mm: float | None = None
+) -> float:
+    """Surface ratio of a panel crowned one way, or both where a second chord and rise are given.
+
+    Raises:
+        BodymapError: lengths that cannot be; a rise above half the chord, where the panel turns under and its drawing
+            is wider than the chord; only one of the two across.
+
+    >>> round(ratio_from_chord_and_rise(1000, 50), 6)
+    1.006653
+    """
+    ratio = arc_factor(_shallow(chord_mm, rise_mm))
+    across = _pair("across", "chord and rise", across_chord_mm, across_rise_mm)
+    return ratio * arc_factor(_shallow(*across)) if across else ratio
+
+
+def chord_and_rise_error(
+    chord_mm: float,
+    rise_mm: float,
+    settings: Settings,
+    across_chord_mm: float | None = None,
+    across_rise_mm: float | None = None,
+) -> float:
+    """Greatest error of `ratio_from_chord_and_rise`: every chord too short and every rise too high by the tape's error.
+
+    Not to first order, which says that a rise of 0 is sure.
+    """
+    held = [(chord_mm, rise_mm)]
+    across = _pair("across", "chord and rise", across_chord_mm, across_rise_mm)
+    held += [across] if across else []
+    ratio = math.prod(arc_factor(_shallow(*pair)) for pair in held)
+    worst = 1.0
+    for chord, rise in held:
+        shorter = chord - tape_error_mm(chord, settings)
+        positive("chord less the tape's error", shorter)
+        worst *= arc_factor(arc_angle_rad(shorter, rise + tape_error_mm(max(rise, 1.0), settings)))
+    return worst - ratio
+
+
+def ratio_from_girths(
+    length_mm: float,
+    length_girth_mm: float,
+    width_mm: float | None = None,
+    width_girth_mm: float | None = None,
+    settings: Settings | None = None,
+) -> float:
+    """Surface ratio from the tape girth over a panel against its drawn length, and the same across where it is crowned.
+
+    Args:
+        length_mm, width_mm: drawn.
+        length_girth_mm, width_girth_mm: by tape over the crown.
+        settings: where given, a girth shorter than drawn by no more than the tape's error counts as equal: the panel is flat.
+
+    Raises:
+        BodymapError: a girth shorter than the drawn straight length, or only one of the two across.
+    """
+    ratio = _girth_ratio("lengthwise", length_mm, length_girth_mm, settings)
+    across = _pair("girth across", "drawn width and girth", width_mm, width_girth_mm)
+    return ratio * _girth_ratio("crosswise", *across, settings) if across else ratio
+
+
+def ratio_error(
+    length_mm: float,
+    length_girth_mm: float,
+    settings: Settings,
+    width_mm: float | None = None,
+    width_girth_mm: float | None = None,
+) -> float:
+    """Greatest error of `ratio_from_girths`, to first order: d(g/l) = dg/l + g·dl/l², both ways adding up."""
+    ratio = ratio_from_girths(length_mm, length_girth_mm, width_mm, width_girth_mm, settings)
+    lengths = [length_mm, length_girth_mm]
+    lengths += [width_mm, width_girth_mm] if width_mm is not None and width_girth_mm is not None else []
+    return ratio * sum(tape_error_mm(length, settings) / length for length in lengths)
+
+
+def area_error_mm2(width_mm: float, height_mm: float, settings: Settings) -> float:
+    """Greatest error of a rectangle measured by tape [mm²], to first order: u(w)·h + u(h)·w."""
+    return tape_error_mm(width_mm, settings) * height_mm + tape_error_mm(height_mm, settings) * width_mm
+
+
+def tape_error_mm(length_mm: float, settings: Settings) -> float:
+    """Greatest error [mm] of a tape measure over a length: a + b·L, L in metres rounded up (2014/32/EU annex X)."""
+    positive("length", length_mm)
+    return settings.value("tape_measure_a_mm") + settings.value("tape_measure_b_mm_per_m") * math.ceil(length_mm / 1000)
+
+
+def _girth_ratio(which: str, drawn_mm: float, girth_mm: float, settings: Settings | None) -> float:
+    positive(f"{which} drawn length", drawn_mm)
+    slack = tape_error_mm(drawn_mm, settings) if settings else 0.0
+    if not girth_mm >= drawn_mm - slack or not math.isfinite(girth_mm):
+        raise BodymapError(f"{which} girth: found {girth_mm:g} mm; allowed: at least the drawn length, {drawn_mm:g} mm")
+    return max(girth_mm, drawn_mm) / drawn_mm
+
+
+def _shallow(chord_mm: float, rise_mm: float) -> float:
+    """Angle of an arc that is no more than half a circle [rad]."""
+    angle = arc_angle_rad(chord_mm, rise_mm)
     if rise_mm > chord_mm / 2:
         raise BodymapError(
             f"rise: found {rise_mm:g} mm on a chord of {chord_mm:g} mm; allowed: up to half the chord, "
             "measure a deeper curve in two parts"
         )
-    return (chord_mm**2 + 4 * rise_mm**2) / (8 * rise_mm)
+    return angle
 
 
-def arc_length_mm(chord_mm: float, rise_mm: float) -> float:
-    """Length [mm] of an arc from its chord and rise [mm]; a rise of 0 is a straight line."""
-    if rise_mm == 0:
-        _positive("chord", chord_mm)
-        return chord_mm
-    radius = arc_radius_mm(chord_mm, rise_mm)
-    return 2 * radius * math.asin(min(1.0, chord_mm / (2 * radius)))
-
-
-def segment_area_mm2(chord_mm: float, rise_mm: float) -> float:
-    """Area [mm²] between an arc and its chord."""
-    radius = arc_radius_mm(chord_mm, rise_mm)
-    angle = arc_length_mm(chord_mm, rise_mm) / radius
-    return radius**2 * (angle - math.sin(angle)) / 2
-
-
-def ratio_from_chord_and_rise(
-    chord_mm: float, rise_mm: float, across_chord_mm: float = 0.0, across_rise_mm: float = 0.0
-) -> float:
-    """Surface ratio of a panel crowned one way, or both where a second chord and rise are given.
-
-    >>> round(ratio_from_chord_and_rise(1000, 50), 6)
-    1.006653
-    """
-    ratio = arc_length_mm(chord_mm, rise_mm) / chord_mm
-    if across_chord_mm or across_rise_mm:
-        ratio *= arc_length_mm(across_chord_mm, across_rise_mm) / across_chord_mm
-    return ratio
-
-
-def ratio_from_girths(
-    length_mm: float, length_girth_mm: float, width_mm: float | None = None, width_girth_mm: float | None = None
-) -> float:
-    """Surface ratio from the tape girth over a panel against its drawn length, and the same across where it is crowned.
-
-    Raises:
-        BodymapError: a girth shorter than the drawn straight length, or only one of the two across.
-    """
-    if (width_mm is None) != (width_girth_mm is None):
-        raise BodymapError("girth across: found one of drawn width and girth; allowed: both or neither")
-    ratio = _girth_ratio("lengthwise", length_mm, length_girth_mm)
-    if width_mm is not None and width_girth_mm is not None:
-        ratio *= _girth_ratio("crosswise", width_mm, width_girth_mm)
-    return ratio
-
-
-def tape_error_mm(length_mm: float, settings: Settings) -> float:
-    """Greatest error [mm] of a tape measure over a length: a + b·L, L in metres rounded up (2014/32/EU annex X)."""
-    _positive("length", length_mm)
-    return settings.value("tape_measure_a_mm") + settings.value("tape_measure_b_mm_per_m") * math.ceil(length_mm / 1000)
-
-
-def ratio_error(length_mm: float, length_girth_mm: float, settings: Settings) -> float:
-    """Greatest error of a lengthwise girth ratio, to first order: both lengths by tape, errors adding up."""
-    ratio = _girth_ratio("lengthwise", length_mm, length_girth_mm)
-    return (tape_error_mm(length_girth_mm, settings) + ratio * tape_error_mm(length_mm, settings)) / length_mm
-
-
-def _girth_ratio(which: str, drawn_mm: float, girth_mm: float) -> float:
-    _positive(f"{which} drawn length", drawn_mm)
-    if not girth_mm >= drawn_mm or not math.isfinite(girth_mm):
-        raise BodymapError(f"{which} girth: found {girth_mm:g} mm; allowed: at least the drawn length, {drawn_mm:g} mm")
-    return girth_mm / drawn_mm
-
-
-def _positive(what: str, value: float) -> None:
-    if not value > 0 or not math.isfinite(value):
-        raise BodymapError(f"{what}: found {value:g} mm; allowed: greater than 0")
+def _pair(where: str, what: str, one: float | None, other: float | None) -> tuple[float, float] | None:
+    if one is None and other is None:
+        return None
+    if one is None or other is None:
+        raise BodymapError(f"{where}: found one of {what}; allowed: both or neither")
+    return one, other

@@ -1,10 +1,13 @@
-"""Cutting a zone in pieces: nothing is lost and nothing counted twice."""
+"""Cutting a surface in pieces: nothing is lost and nothing counted twice."""
 
 from __future__ import annotations
 
 import shapely
+from shapely.geometry.base import BaseGeometry
 
 from bodymap.errors import BodymapError
+from bodymap.geometry.bands import band_along_edge
+from bodymap.geometry.boundary import BoundaryPiece
 from bodymap.geometry.convert import from_shapely, to_shapely
 from bodymap.model.shapes import Shape
 
@@ -12,15 +15,39 @@ from bodymap.model.shapes import Shape
 def split(shape: Shape, line: Shape) -> tuple[Shape, ...]:
     """The pieces into which a line cuts a surface, the largest first; their areas add up to its area.
 
+    Args:
+        shape: a Polygon or MultiPolygon; polygons of it that the line does not cut come back as they are.
+        line: a LineString or MultiLineString; what sticks out of the surface or ends inside it cuts nothing.
+
     Raises:
         BodymapError: the line does not cut the surface in two.
     """
     surface, cut = to_shapely(shape), to_shapely(line)
-    noded = shapely.union_all([surface.boundary, cut])
-    faces = shapely.get_parts(shapely.polygonize([noded]))
-    inside = [face for face in faces if surface.contains(face.representative_point())]
+    if cut.geom_type not in ("LineString", "MultiLineString"):
+        raise BodymapError(f"cut: found a {cut.geom_type}; allowed: a line")
+    inside = [face for polygon in shapely.get_parts(surface) for face in _faces(polygon, cut)]
     if len(inside) <= len(shapely.get_parts(surface)):
         raise BodymapError(
             "cut: found a line that leaves the surface in one piece; allowed: one that crosses it from edge to edge"
         )
     return tuple(from_shapely(face) for face in sorted(inside, key=lambda face: -face.area))
+
+
+def split_at_distance(shape: Shape, piece: BoundaryPiece, distance_mm: float) -> tuple[Shape, Shape]:
+    """A surface cut at a distance from one piece of its boundary: the band along the edge, and the rest.
+
+    Raises:
+        BodymapError: there is no band of that width, or nothing is left beside it.
+    """
+    band = band_along_edge(shape, piece, distance_mm)
+    left = shapely.difference(to_shapely(shape), to_shapely(band))
+    parts = [part for part in shapely.get_parts(left) if part.geom_type == "Polygon" and part.area > 0]
+    if not parts:
+        raise BodymapError(f"distance: found {distance_mm:g} mm, which takes all of the surface; allowed: less")
+    return band, from_shapely(parts[0] if len(parts) == 1 else shapely.MultiPolygon(parts))
+
+
+def _faces(polygon: BaseGeometry, cut: BaseGeometry) -> list[BaseGeometry]:
+    noded = shapely.union_all([polygon.boundary, cut])
+    faces = shapely.get_parts(shapely.polygonize(shapely.get_parts(noded)))
+    return [face for face in faces if polygon.contains(face.representative_point())]

@@ -95,8 +95,12 @@ def _crossing(geometry: BaseGeometry) -> str:
     polygons = shapely.get_parts(geometry)
     if len(polygons) > 1 and all(polygon.is_valid for polygon in polygons):
         return "two of its polygons overlap or share an edge"
-    rings = [shapely.Polygon(ring) for polygon in polygons if hasattr(polygon, "exterior")
-             for ring in (polygon.exterior, *polygon.interiors)]
+    rings = [
+        shapely.Polygon(ring)
+        for polygon in polygons
+        if hasattr(polygon, "exterior")
+        for ring in (polygon.exterior, *polygon.interiors)
+    ]
     if rings and all(ring.is_valid for ring in rings):
         return "a hole crosses or shares an edge with the outer ring or another hole"
     return _WORDS["Self-intersection"]

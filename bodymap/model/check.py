@@ -213,6 +213,8 @@ def _step(entry: Step, at: Fault, known: _Known) -> Iterator[Fault]:
         if not known.has(ident, ("part",)):
             first = "" if ident != ONLY else f" ({ONLY} stands first or not at all)"
             yield replace(at, column="parts", found=repr(ident), allowed=f"{known.words(('part',))}{first}")
+    if entry.method is not None and entry.action != "strip":
+        yield replace(at, column="method", found=f"{entry.method!r} on a {entry.action} step", allowed="blank: only strip has one")
     moved = entry.target if kind == "part" else ()
     for name, idents in (("target", moved), ("parts", entry.parts_beside)):
         for ident in idents:

@@ -101,6 +101,13 @@ Text = Annotated[str, AfterValidator(_check_text), Allowed("text", "text")]
 Number = Annotated[float, AfterValidator(_check_number), Allowed("number", "a number with a decimal point")]
 Positive = Annotated[float, AfterValidator(_check_number), Field(gt=0), Allowed("number", "a number greater than 0")]
 NotNegative = Annotated[float, AfterValidator(_check_number), Field(ge=0), Allowed("number", "a number, 0 or greater")]
+SolidsPct = Annotated[
+    float, AfterValidator(_check_number), Field(gt=0, le=100), Allowed("number", "a percentage above 0 and up to 100")
+]
+# Cellulose is thinned by more than its own volume at times; five times as much is a slip.
+ThinningPct = Annotated[
+    float, AfterValidator(_check_number), Field(ge=0, le=500), Allowed("number", "a percentage from 0 to 500")
+]
 Whole = Annotated[int, Field(ge=1), Allowed("whole", "a whole number, 1 or greater")]
 YesNo = Annotated[bool, Allowed("yes_no", "yes or no")]
 Date = Annotated[str, AfterValidator(_check_date), Allowed("date", DATE_WORDS)]

@@ -9,6 +9,7 @@ from bodymap.model.entry import Entry
 from bodymap.model.stack import Extent
 
 Action = Literal["remove", "fit", "mask", "unmask", "strip", "coat"]
+StripMethod = Literal["blast", "soft_media", "chemical", "blade", "hand"]
 ONLY = "only"
 
 
@@ -30,6 +31,7 @@ class Step(Entry):
 
     `target`: a part (remove, fit), an area (mask, unmask), zones (strip) or a coat (coat).
     `parts`: the removed parts painted beside the vehicle in this step; beginning with `only`: not the vehicle itself.
+    `batch`: the mix a coat is sprayed from, as the shop calls it; blank: not stated.
     """
 
     KIND: ClassVar[str] = "step"
@@ -41,6 +43,8 @@ class Step(Entry):
     target: Ids = ()
     parts: Ids = ()
     note: Text | None = None
+    method: StripMethod | None = None
+    batch: Text | None = None
 
     @property
     def parts_beside(self) -> tuple[str, ...]:

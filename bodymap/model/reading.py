@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import ClassVar, Literal
 
-from bodymap.model.columns import Date, Id, Number, Text
+from bodymap.model.columns import Date, Id, Number, Text, YesNo
 from bodymap.model.entry import Entry
 
 Principle = Literal["magnetic", "eddy", "ultrasonic"]
@@ -14,6 +14,7 @@ class Reading(Entry):
     """One film reading in µm. Readings of one `spot` are repeats. `invalid`: why it is kept and shown, never counted.
 
     `phase`: `as found`, `after strip`, or the coat_id after which it was taken; blank counts as found.
+    `targeted`: taken on purpose at a suspect place; such a reading counts everywhere but in the judging of a coat.
     """
 
     KIND: ClassVar[str] = "reading"
@@ -32,3 +33,4 @@ class Reading(Entry):
     instrument: Text | None = None
     by: Text | None = None
     invalid: Text | None = None
+    targeted: YesNo | None = None

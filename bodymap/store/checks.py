@@ -8,13 +8,12 @@ from dataclasses import replace
 from bodymap.errors import Fault, Faults
 from bodymap.geometry.validity import shape_fault
 from bodymap.model.check import reference_faults
+from bodymap.model.drawing import OutlineShape
 from bodymap.model.entry import Entry
-from bodymap.model.record import KINDS, Record
+from bodymap.model.record import Record
 from bodymap.model.vehicle import Vehicle
 from bodymap.store.rows import shape_of, unstorable
 from bodymap.store.standing import Standing, record_of
-
-_SURFACE = "Polygon"
 
 
 def whole_faults(record: Record) -> list[Fault]:
@@ -50,10 +49,12 @@ def entry_faults(entries: Iterable[Entry]) -> Iterable[Fault]:
         file, row = _where(entry)
         yield from unstorable(entry, file, row)
         shape = shape_of(entry)
-        if shape is not None and _SURFACE in KINDS[entry.KIND].SHAPES:
+        if shape is not None and entry.KIND != OutlineShape.KIND:  # an outline is looked at and never reckoned with
             wrong = shape_fault(shape)
             if wrong:
-                yield Fault(file, row, "shape", wrong, "a surface whose outline does not cross itself", entry.ident)
+                yield Fault(
+                    file, row, "shape", wrong, "a shape with extent whose boundary does not cross itself", entry.ident
+                )
 
 
 def _where(entry: Entry) -> tuple[str, int]:

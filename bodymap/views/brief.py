@@ -136,11 +136,11 @@ def brief_view(record: Record, settings: Settings, only: Sequence[str] | None = 
 
 def _refuse_unusable(record: Record, areas: Sequence[Area]) -> None:
     drawings = {area.drawing_id for area in areas}
-    zones = [zone for drawing in drawings for zone in record.zones_on.get(drawing, ())]
-    masks = [area for area in record.areas if area.drawing_id in drawings]
+    surfaces: list[Zone | Area] = [zone for zone in record.zones if zone.drawing_id in drawings]
+    surfaces += [area for area in record.areas if area.drawing_id in drawings]
     faults = [
         Fault(one.FILE, column="geometry", found=why, allowed="a surface that does not cross itself", subject=one.ident)
-        for one in (*zones, *masks)
+        for one in surfaces
         if (why := shape_fault(one.shape))
     ]
     if faults:

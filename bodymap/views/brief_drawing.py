@@ -23,6 +23,7 @@ from bodymap.views.paper import (
     fitting_scale,
     lines_of,
     scale_bar,
+    simple_parts,
     spots_of,
     text_box,
 )
@@ -134,10 +135,10 @@ def _scale_for(bounds: tuple[float, ...]) -> float:
 def _surroundings(record: Record, drawing_id: str, paper: Paper) -> Iterator[Stroke]:
     outline = [one for one in record.outline if one.drawing_id == drawing_id]
     for kind in _BACKGROUND:
-        shapes = [to_shapely(one.shape) for one in outline if one.kind == kind]
-        surfaces = [paper.cut(shape) for shape in shapes if shape.area > 0 and paper.shows(shape)]
+        parts = [part for one in outline if one.kind == kind for part in simple_parts(to_shapely(one.shape))]
+        surfaces = [paper.cut(part) for part in parts if part.geom_type == "Polygon" and paper.shows(part)]
         yield Stroke(kind, tuple(line for shape in surfaces for line in lines_of(shape)), closed=True)
-        yield _lined(kind, [shape for shape in shapes if shape.area == 0], paper)
+        yield _lined(kind, [part for part in parts if part.geom_type != "Polygon"], paper)
     yield _lined("zone", [to_shapely(zone.shape) for zone in record.zones_on.get(drawing_id, ())], paper)
     for kind in _OUTLINE:
         yield _lined(kind, [to_shapely(one.shape) for one in outline if one.kind == kind], paper)
@@ -145,7 +146,8 @@ def _surroundings(record: Record, drawing_id: str, paper: Paper) -> Iterator[Str
 
 def _lined(style: str, shapes: Sequence[BaseGeometry], paper: Paper) -> Stroke:
     """Boundaries and lines, cut at the edge of the picture (which itself is no line)."""
-    lines = [shape.boundary if shape.area > 0 else shape for shape in shapes if paper.shows(shape)]
+    parts = [part for shape in shapes if paper.shows(shape) for part in simple_parts(shape)]
+    lines = [part.boundary if part.geom_type == "Polygon" else part for part in parts]
     return Stroke(style, tuple(line for one in lines for line in lines_of(paper.cut(one))))
 
 

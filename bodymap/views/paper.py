@@ -93,6 +93,12 @@ class Paper:
         return bool(left <= self.cx + wide and right >= self.cx - wide and low <= self.cy + high and top >= self.cy - high)
 
 
+def simple_parts(shape: BaseGeometry) -> list[BaseGeometry]:
+    """The polygons, lines and points of a geometry, out of collections within collections."""
+    parts: list[BaseGeometry] = shapely.get_parts(shape).tolist()
+    return [one for part in parts for one in (simple_parts(part) if hasattr(part, "geoms") else [part])]
+
+
 def spots_of(line: BaseGeometry) -> tuple[Point, ...]:
     """The positions of a point or a line."""
     return tuple((float(x), float(y)) for x, y in shapely.get_coordinates(line))
@@ -125,15 +131,11 @@ def lines_of(shape: BaseGeometry) -> tuple[tuple[Point, ...], ...]:
     Points that no eye sees on paper are left out.
     """
     found: list[tuple[Point, ...]] = []
-    for part in shapely.get_parts(shapely.simplify(shape, _UNSEEN_MM)).tolist():
-        if part.is_empty:
-            continue
-        if part.geom_type == "Polygon":
+    for part in simple_parts(shapely.simplify(shape, _UNSEEN_MM)):
+        if isinstance(part, shapely.Polygon) and not part.is_empty:
             found += [spots_of(ring) for ring in (part.exterior, *part.interiors)]
-        elif part.geom_type in ("LineString", "LinearRing"):
+        elif isinstance(part, shapely.LineString) and not part.is_empty:
             found.append(spots_of(part))
-        elif part.geom_type.startswith(("Multi", "Geometry")):
-            found += lines_of(part)
     return tuple(found)
 
 

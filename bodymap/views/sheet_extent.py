@@ -8,9 +8,7 @@ import shapely
 
 from bodymap.geometry.convert import to_shapely
 from bodymap.model import Record
-from bodymap.views.sheet import SheetLayout
-
-Bounds = tuple[float, float, float, float]
+from bodymap.views.sheet import Bounds, SheetLayout
 
 # Nearer than this a hand-drawn line would look more exact than it is.
 _LEAST_MM = 300.0

@@ -12,7 +12,6 @@ from dashboard.state import AreaForm, Workspace, held
 from dashboard.words import EDGES, NOT_STATED, plain, square_metres
 
 
-
 def show(now: Opened, workspace: Workspace) -> None:
     """The list, with what can be done to one of them."""
     areas = now.record.areas

@@ -11,7 +11,7 @@ from dashboard import loaders
 from dashboard.figures.framing import with_draft
 from dashboard.loaders import Opened
 from dashboard.state import Drawn, Workspace, current, forget
-from dashboard.words import count, square_metres
+from dashboard.words import count, plain, square_metres
 
 _CONFIG = {
     "displayModeBar": True,
@@ -25,7 +25,7 @@ _CONFIG = {
 def show(now: Opened, workspace: Workspace, draft: Draft | None) -> None:
     """The map with its draft; a touch chooses zones or draws a surface."""
     theme = "dark" if st.context.theme.type == "dark" else "light"
-    figure = loaders.sheet_figure(now, workspace, theme)
+    figure, notes = loaders.sheet(now, workspace, theme)
     if draft and draft.drawing_id in loaders.layout(now, workspace.sheet).drawing_ids:
         figure = with_draft(figure, draft, theme)
     st.plotly_chart(
@@ -37,6 +37,8 @@ def show(now: Opened, workspace: Workspace, draft: Draft | None) -> None:
         theme=None,
         alt="Panel sheet: the map of the vehicle. Zones can also be chosen by name beside it.",
     )
+    for note in notes:
+        st.caption(plain(note))
     if draft:
         st.caption(f"Dashed: not saved yet, {square_metres(draft.drawn_mm2)} drawn in {count(len(draft.zones), 'zone')}.")
 

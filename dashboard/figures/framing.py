@@ -5,7 +5,7 @@ from __future__ import annotations
 import plotly.graph_objects as go
 
 from bodymap.views.draft import Draft
-from bodymap.views.sheet_extent import Bounds
+from bodymap.views.sheet import Bounds
 
 _AIR = 0.03
 # The width of the map is the browser's affair; its height follows from the width it has on a desk screen.
@@ -14,11 +14,24 @@ _DRAFT = {"light": "#9a3412", "dark": "#fdba74"}
 _DRAG = {"pick": "pan", "lasso": "lasso", "box": "select"}
 
 
+def mm_per_px(bounds: Bounds) -> float:
+    """How many mm of the vehicle one pixel shows when `bounds` fill the frame on a desk screen."""
+    wide, high, _ = _frame(bounds)
+    return max(wide / _WIDTH_PX, high / _MOST_PX)
+
+
+def _frame(bounds: Bounds) -> tuple[float, float, float]:
+    """Width and height of what the frame shows, and the air round `bounds` in it [mm]."""
+    x0, y0, x1, y1 = bounds
+    air = _AIR * max(x1 - x0, y1 - y0)
+    return x1 - x0 + 2 * air, y1 - y0 + 2 * air, air
+
+
 def framed(figure: go.Figure, bounds: Bounds, touch: str) -> go.Figure:
     """The figure with `bounds` (x0, y0, x1, y1 in sheet mm) filling the frame, and the touch that was chosen."""
     x0, y0, x1, y1 = bounds
-    air = _AIR * max(x1 - x0, y1 - y0)
-    height_px = min(max(_WIDTH_PX * (y1 - y0 + 2 * air) / (x1 - x0 + 2 * air), _LEAST_PX), _MOST_PX)
+    wide, high, air = _frame(bounds)
+    height_px = min(max(_WIDTH_PX * high / wide, _LEAST_PX), _MOST_PX)
     figure = go.Figure(figure)
     figure.update_layout(dragmode=_DRAG[touch], height=round(height_px), selectdirection="any")
     figure.update_xaxes(range=[x0 - air, x1 + air], autorange=False)

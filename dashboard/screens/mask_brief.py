@@ -13,10 +13,15 @@ from dashboard.words import count, plain
 def main() -> None:
     """Draw the screen."""
     now = loaders.opened()
-    header.show(now)
-    if not now.record.areas:
+    badge = header.show(now)
+    if now.record.areas:
+        _brief(now)
+    else:
         st.info("No area is kept or masked yet. Mark one on the panel sheet, and its brief is made here.")
-        return
+    header.check(now, badge)
+
+
+def _brief(now: loaders.Opened) -> None:
     try:
         print_ = loaders.mask_brief(now)
     except BodymapError as error:

@@ -11,7 +11,7 @@ from dashboard.components import area_form, area_list, controls, film_table, hea
 def main() -> None:
     """Draw the screen."""
     now, workspace = loaders.opened(), state.current()
-    header.show(now)
+    badge = header.show(now)
     controls.show(workspace)
     with st.container(key="map_and_card"):
         map_side, card_side = st.columns([17, 10], gap="medium")
@@ -31,6 +31,7 @@ def main() -> None:
     with map_side, st.container(key="map"):
         sheet_map.show(now, workspace, draft)
     workspace.seen = now.revision
+    header.check(now, badge)
 
 
 main()

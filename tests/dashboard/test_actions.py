@@ -9,7 +9,7 @@ from bodymap.model import Area
 from bodymap.store.record_file import RecordFile
 from dashboard import actions, loaders
 
-from .conftest import rectangle
+from .small import rectangle
 
 
 def area(area_id: str = "K2", name: str = "Chalk mark") -> Area:
@@ -113,7 +113,7 @@ def test_a_folder_is_shown_and_not_changed(tmp_path, monkeypatch):
 
     from bodymap.exchange.open_folder import write_folder
 
-    from .conftest import small_record
+    from .small import small_record
 
     write_folder(tmp_path / "van", small_record(), (), {})
     monkeypatch.setattr(sys, "argv", ["app.py", str(tmp_path / "van")])

@@ -64,7 +64,9 @@ def test_a_removed_part_is_painted_only_where_it_is_named(parts, expected, words
 
 
 def test_only_leaves_the_vehicle_out():
-    steps = (Step(step=1, action="remove", target=("door",)), Step(step=2, action="coat", target=("silver",), parts=("only", "door")))
+    off = Step(step=1, action="remove", target=("door",))
+    coat = Step(step=2, action="coat", target=("silver",), parts=("only", "door"))
+    steps = (off, coat)
     (row,) = mask_plan(van(steps=steps), WITNESS, ("upper",)).coats
     assert (row.mask, row.parts) == ("not reached", ("on the vehicle, not painted now: Cargo side",))
 

@@ -1,0 +1,78 @@
+"""The legend: what each fill, texture, line and sign on the sheet means, only for what is there to see."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Sequence
+
+from bodymap.model import Record
+from bodymap.views.palette import CIVIDIS, FILM_KNOTS_UM
+from bodymap.views.sheet_parts import AreaMark, FindingMark, LegendItem, LineMark, PointMark, Ramp
+from bodymap.views.sheet_zones import TintedZone
+from bodymap.views.tints import NOT_SEEN, STATE_WORDS
+
+FILM_RAMP = Ramp("Film, median of the usable readings as found", "µm", FILM_KNOTS_UM, CIVIDIS)
+
+
+def zone_legend(zones: Sequence[TintedZone], tint: str) -> tuple[LegendItem, ...]:
+    """One item for each state on the sheet, the largest surface first; what was not seen comes last."""
+    if tint == "plain":
+        return ()
+    sizes: dict[LegendItem, float] = {}
+    for zone in zones:
+        paint = zone.texture.paint if zone.texture and zone.texture.paint else ""
+        view = zone.view
+        if tint == "film" and view.paint.startswith("#"):
+            continue
+        item = LegendItem(view.state, view.paint, view.texture, style=paint)
+        sizes[item] = sizes.get(item, 0.0) + zone.area_mm2
+    order = {words: number for number, words in enumerate(STATE_WORDS.values())} if tint == "coat" else {}
+    return tuple(sorted(sizes, key=lambda item: (item.words == NOT_SEEN, order.get(item.words, 0), -sizes[item])))
+
+
+def mark_legend(
+    areas: Sequence[AreaMark], findings: Sequence[FindingMark], lines: Sequence[LineMark], points: Sequence[PointMark]
+) -> tuple[LegendItem, ...]:
+    """One item for each kind of mark on the sheet."""
+    items = []
+    if any(area.purpose == "keep" for area in areas):
+        items.append(LegendItem("kept, never stripped", style="kept"))
+    if any(area.margin for area in areas):
+        items.append(LegendItem("margin: by hand only", style="margin"))
+    if any(area.purpose == "mask" for area in areas):
+        items.append(LegendItem("mask", style="mask"))
+    items += [LegendItem(kind, "finding", sign=kind) for kind in dict.fromkeys(finding.kind for finding in findings)]
+    if lines:
+        items.append(LegendItem("painted line, drawn wider", style="painted_line"))
+    items += _point_items({point.sign for point in points})
+    return tuple(items)
+
+
+def _point_items(signs: Collection[str]) -> Iterable[LegendItem]:
+    if "spot" in signs:
+        yield LegendItem("stack: layers looked at", "stack", sign="spot")
+    if "reading" in signs:
+        yield LegendItem("film reading, µm", "reading", sign="reading")
+    if "refused" in signs:
+        yield LegendItem("reading not counted", "refused", sign="refused")
+    if "datum" in signs:
+        yield LegendItem("datum", "datum", sign="datum")
+    if "no_photo" in signs:
+        yield LegendItem("no photo", "ink_soft", sign="no_photo")
+    if "no_reading" in signs:
+        yield LegendItem("no usable reading", "ink_soft", sign="no_reading")
+
+
+def sheet_notes(record: Record, shown: Collection[str], *, placeless_readings: int, missed: int, coat_id: str | None) -> list[str]:
+    """What the picture alone does not say."""
+    notes = []
+    if coat_id in record.coat and not any(layer.coat_id == coat_id for layer in record.layers):
+        notes.append(f"No stack speaks of {coat_id} {record.coat[coat_id].name}: it is not seen anywhere.")
+    if "findings" in shown:
+        without = [finding.finding_id for finding in record.findings if finding.shape is None]
+        if without:
+            notes.append(f"Findings without a place: {', '.join(without)}.")
+    if placeless_readings:
+        notes.append(f"Readings without a place, not drawn: {placeless_readings}.")
+    if missed:
+        notes.append(f"Names left out for want of room: {missed}. Look closer, or point at a mark.")
+    return notes

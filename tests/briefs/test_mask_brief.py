@@ -1,0 +1,336 @@
+"""The printed mask brief, read back by independent means: pikepdf for the file, pixels for what is on the page."""
+
+from __future__ import annotations
+
+import io
+import re
+
+import numpy as np
+import pikepdf
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+from PIL import Image
+
+from bodymap.briefs.mask_brief import mask_brief_pdf, mask_brief_png, unprintable
+from bodymap.briefs.mask_pages import breakable, shortened, thinned
+from bodymap.errors import BodymapError
+from bodymap.model import Area, Cover, Part, Shape, Signoff, Source, Step
+from bodymap.model.journal import Head
+from bodymap.settings import in_force
+from bodymap.views.brief import brief_view
+from tests.strategies import records
+from tests.views.brief_specimen import AREAS, WITNESS, rect, van
+
+HEAD = Head(count=128, hash="a1b2c3d4e5f6" + "0" * 52)
+DAY = "2024-05-06T10:00:00Z"
+PPI = 200
+MM_PER_PIXEL = 25.4 / PPI
+
+
+def pdf_of(record, head=HEAD, at=DAY):
+    return mask_brief_pdf(brief_view(record, in_force(record.settings)), head, at)
+
+
+def opened(record, **how):
+    return pikepdf.open(io.BytesIO(pdf_of(record, **how)))
+
+
+def pages_text(pdf):
+    """The text of each page, through the fonts' own ToUnicode maps."""
+    return [_text(page) for page in pdf.pages]
+
+
+def _text(page):
+    fonts = {name: _to_unicode(font) for name, font in page.resources.Font.items()}
+    current, words = {}, []
+    for operands, operator in pikepdf.parse_content_stream(page):
+        if str(operator) == "Tf":
+            current = fonts[str(operands[0])]
+        elif str(operator) in ("Tj", "TJ"):
+            for item in operands[0] if str(operator) == "TJ" else [operands[0]]:
+                if isinstance(item, pikepdf.String):
+                    raw = bytes(item)
+                    words += [current.get(raw[at : at + 2].hex(), "") for at in range(0, len(raw), 2)]
+        elif str(operator) == "ET":
+            words.append(" ")
+    return re.sub(r"\s+", " ", "".join(words))
+
+
+def _to_unicode(font):
+    text = bytes(font.ToUnicode.read_bytes()).decode("latin-1")
+    pairs = re.findall(r"<([0-9a-fA-F]{4})>\s*<([0-9a-fA-F]+)>", text)
+    return {code.lower(): bytes.fromhex(value).decode("utf-16-be", "replace") for code, value in pairs}
+
+
+# --- the file -----------------------------------------------------------------------------------------------------------
+
+
+def test_every_page_is_iso_a4():
+    with opened(van()) as pdf:
+        for page in pdf.pages:
+            left, low, right, high = (float(n) * 25.4 / 72 for n in page.mediabox)
+            # ISO 216: A4 is 210 mm × 297 mm (from memory, not seen).
+            assert (right - left, high - low) == (pytest.approx(210, abs=0.01), pytest.approx(297, abs=0.01))
+
+
+def test_two_pages_an_area_after_the_list():
+    with opened(van()) as pdf:
+        assert len(pdf.pages) == 1 + 2 * len(AREAS)
+
+
+def test_it_is_tagged_titled_and_asks_for_true_size():
+    with opened(van()) as pdf:
+        assert pdf.Root.MarkInfo.Marked
+        kinds = _tags(pdf.Root.StructTreeRoot)
+        assert kinds.count("/H1") == 1 + len(AREAS)
+        assert {"/H2", "/Table", "/TH", "/TD", "/Figure"} <= set(kinds)
+        assert str(pdf.docinfo.Title) == "Mask brief: Delivery van"
+        assert pdf.Root.ViewerPreferences.PrintScaling == "/None"
+        assert not pdf.check_pdf_syntax()
+
+
+def _tags(node):
+    kids = node.get("/K")
+    held = [] if kids is None else list(kids) if isinstance(kids, pikepdf.Array) else [kids]
+    own = [str(node.S)] if "/S" in node else []
+    nodes = [kid for kid in held if isinstance(kid, pikepdf.Dictionary) and "/S" in kid]
+    return own + [tag for kid in nodes for tag in _tags(kid)]
+
+
+def test_headings_are_bookmarks():
+    with opened(van()) as pdf, pdf.open_outline() as outline:
+        titles = [item.title for item in outline.root]
+    assert titles[0] == "Mask brief: all areas"
+    assert titles[1:] == [area.title for area in AREAS]
+
+
+def test_same_input_same_bytes_and_another_day_others():
+    assert pdf_of(van()) == pdf_of(van())
+    assert pdf_of(van()) != pdf_of(van(), at="2024-05-07T10:00:00Z")
+
+
+def test_issue_and_day_are_on_every_page():
+    with opened(van()) as pdf:
+        for text in pages_text(pdf):
+            assert "128·a1b2c3d4e5f6" in text
+            assert "2024-05-06" in text
+
+
+def test_no_journal_is_said():
+    with opened(van(), head=None) as pdf:
+        assert "not stated (no journal)" in pages_text(pdf)[0]
+
+
+@pytest.mark.parametrize("at", ["yesterday", "2024-13-01", ""])
+def test_a_day_that_is_none_is_refused(at):
+    with pytest.raises(ValueError, match="ISO 8601"):
+        pdf_of(van(), at=at)
+
+
+# --- what it says -------------------------------------------------------------------------------------------------------
+
+
+def test_a_page_says_what_the_painter_needs():
+    with opened(van()) as pdf:
+        front, back = pages_text(pdf)[1:3]
+    for words in ("KEEP", "Full-stack witness", "Hard taped edge", "fine-line tape 6 mm", "± 0.5", "STAYS", "0.52 m"):
+        assert words in front
+    for words in ("Waist swage", "0.57 m", "0.015 m²", "All coats lie here.", "keep: owner, 2024-02-01", "Silver lacquer"):
+        assert words in back
+    for words in ("ON", "Gun side", "not stated", "Cautions", "Taped by", "Checked by", "Who to call before deciding"):
+        assert words in back
+
+
+def test_an_edge_made_again_and_a_sketch_are_said_on_the_list_and_on_their_page():
+    with opened(van()) as pdf:
+        texts = pages_text(pdf)
+    assert "RE-CREATED" in texts[0]
+    assert "RE-CREATED EDGE" in texts[3]
+    assert "SCHEMATIC DRAWING" in texts[7]
+    assert "NOT TO SCALE" in texts[7]
+    assert "≈ 1800" in texts[7]
+    assert "write them in" in texts[8]
+    assert "scale 1" not in texts[7]
+
+
+def test_a_record_without_areas_says_what_to_do():
+    with opened(van(areas=(), steps=())) as pdf:
+        (text,) = pages_text(pdf)
+    assert "Nothing to mask" in text
+    assert "That is a blank, not a decision" in text
+
+
+NASTY = """#let x = 1 *b* _i_ <script>alert(1)</script> $x^2$ "q" 'a' [c] @r \\u{41} // c `raw` = h"""
+
+
+def test_user_text_is_printed_as_it_is():
+    area = WITNESS.model_copy(update={"name": NASTY, "reason": NASTY})
+    with opened(van(areas=(area,))) as pdf, pdf.open_outline() as outline:
+        said = outline.root[1].title.replace("\u200b", "")
+        back = pages_text(pdf)[2].replace("\u200b", "")
+    assert NASTY.startswith(said.split("\u200e…")[0])
+    assert len(said) > 80
+    assert NASTY in back
+
+
+def test_other_scripts_and_pictures_print_and_what_does_not_is_told():
+    area = WITNESS.model_copy(update={"name": "שלום Привет 😀 漢"})
+    record = van(areas=(area,))
+    assert unprintable(brief_view(record, in_force())) == ("U+6F22 CJK UNIFIED IDEOGRAPH-6F22",)
+    with opened(record) as pdf:
+        texts = pages_text(pdf)
+    assert "U+6F22" in texts[0]
+    assert "□" in texts[0]
+    assert "Привет" in texts[1]
+    assert "😀" in texts[1]
+
+
+def test_nothing_is_told_where_all_can_be_printed():
+    assert unprintable(brief_view(van(), in_force())) == ()
+    with opened(van()) as pdf:
+        assert "cannot be printed" not in pages_text(pdf)[0]
+
+
+def crowded(scale="measured"):
+    """The most that an area can bring along: long texts, sixty corners, many steps, signatures and sources."""
+    spikes = [(2600 + (300 + 100 * (n % 2)) * np.cos(np.pi * n / 30), 1000 + (300 + 100 * (n % 2)) * np.sin(np.pi * n / 30))
+              for n in range(60)]  # fmt: skip
+    ring = [[float(x), float(y)] for x, y in spikes]
+    star = Shape.model_validate({"type": "Polygon", "coordinates": [[*ring, ring[0]]]})
+    area = Area(
+        area_id="W" * 64, drawing_id="left", purpose="keep", name="Very long name " * 60, reason="Q" * 900, edge=None,
+        margin=37.5, origin="recreated", shape=star,
+    )  # fmt: skip
+    lid = Part(part_id="lid", name="X" * 300, substrate="steel", removable=True)
+    steps = [Step(step=n, action="coat", target=("blue",)) for n in range(1, 41)]
+    steps.append(Step(step=50, action="strip", target=("upper",)))
+    more = [Signoff(subject=area.area_id, what="keep", by="N" * 60, on="2024-01-01") for _ in range(20)]
+    more += [Source(source_id=f"s{n}", kind="photo", title="T" * 80, about=(area.area_id,)) for n in range(20)]
+    record = van(lid, Cover(zone_id="upper", part_id="lid", gap=True), *more, areas=(area,), steps=tuple(steps))
+    return record.with_kind("drawing", [one.model_copy(update={"scale": scale}) for one in record.drawings])
+
+
+@pytest.mark.parametrize("scale", ["measured", "schematic"])
+def test_the_most_crowded_area_keeps_to_two_pages_and_says_what_is_left_out(scale):
+    with opened(crowded(scale)) as pdf:
+        texts = pages_text(pdf)
+    assert len(texts) == 3
+    assert "more pieces, together" in texts[1]
+    # Stations (where there are any) and coat steps.
+    assert texts[2].count("NOT PRINTED for want of room") == (2 if scale == "measured" else 1)
+    assert "Taped by" in texts[2]
+
+
+def test_no_ink_leaves_the_margins():
+    for picture in mask_brief_png(brief_view(crowded(), in_force()), HEAD, DAY, ppi=60):
+        grey = np.asarray(Image.open(io.BytesIO(picture)).convert("L"))
+        rows, columns = np.nonzero(grey < 200)
+        margin = 8.5 / 25.4 * 60
+        assert columns.min() >= margin
+        assert columns.max() <= grey.shape[1] - margin
+        assert rows.min() >= margin
+
+
+def test_sixty_areas():
+    shapes = [rect(1000 + 45 * number, 700, 40, 90) for number in range(60)]
+    areas = [
+        Area(area_id=f"A{number}", drawing_id="left", purpose="mask", edge="hard", shape=shape)
+        for number, shape in enumerate(shapes)
+    ]
+    with opened(van(areas=areas)) as pdf:
+        texts = pages_text(pdf)
+    listed = texts[: next(number for number, text in enumerate(texts) if "Area 1 of 60 · front" in text)]
+    assert len(texts) == len(listed) + 120
+    assert all(re.search(rf"\bA{n}\b", " ".join(listed)) for n in range(60))
+
+
+# --- on the page --------------------------------------------------------------------------------------------------------
+
+
+def front(area):
+    view = brief_view(van(areas=(area,)), in_force())
+    picture = mask_brief_png(view, HEAD, DAY, ppi=PPI)[1]
+    return view.areas[0], np.asarray(Image.open(io.BytesIO(picture)).convert("RGB")).astype(int)
+
+
+def dark_runs(row):
+    """Lengths of unbroken runs of dark pixels."""
+    edges = np.flatnonzero(np.diff(np.concatenate([[0], (row < 110).astype(int), [0]])))
+    return edges[1::2] - edges[::2]
+
+
+def test_the_scale_bar_is_as_long_as_it_says():
+    area, pixels = front(WITNESS)
+    bar = area.picture.bar
+    assert bar.paper_mm * area.picture.scale == pytest.approx(bar.length_mm)
+    grey = pixels.mean(axis=2)
+    left = round(10 / MM_PER_PIXEL)
+    # The bar begins at the left margin under the picture; its lower edge is dark all along.
+    band = grey[round(150 / MM_PER_PIXEL) : round(200 / MM_PER_PIXEL), left - 2 : round(75 / MM_PER_PIXEL)]
+    lengths = {int(run) for row in band for run in dark_runs(row)}
+    wanted = bar.paper_mm / MM_PER_PIXEL
+    assert any(abs(length - wanted) <= 1.5 for length in lengths)
+
+
+def test_the_edge_is_drawn_to_scale():
+    area, pixels = front(WITNESS.model_copy(update={"margin": None}))
+    red, green, blue = (pixels[..., n] for n in range(3))
+    accent = (red > 150) & (green < 110) & (blue < 80)
+    rows, columns = np.nonzero(accent[round(48 / MM_PER_PIXEL) : round(178 / MM_PER_PIXEL)])
+    line_mm = 1.6 * 25.4 / 72
+    wide, high = ((found.max() - found.min() + 1) * MM_PER_PIXEL - line_mm for found in (columns, rows))
+    assert wide * area.picture.scale == pytest.approx(200, abs=2 * MM_PER_PIXEL * area.picture.scale)
+    assert high * area.picture.scale == pytest.approx(60, abs=2 * MM_PER_PIXEL * area.picture.scale)
+
+
+def test_the_headline_is_legible_at_two_metres():
+    _, pixels = front(WITNESS)
+    block = pixels[round(10 / MM_PER_PIXEL) : round(34 / MM_PER_PIXEL), round(12 / MM_PER_PIXEL) : round(54 / MM_PER_PIXEL)]
+    white = np.nonzero((block.min(axis=2) > 240).any(axis=1))[0]
+    # Letters at least 1/200 of the distance high: common practice for signs, no source.
+    assert (white.max() - white.min()) * MM_PER_PIXEL >= 2000 / 200 * 0.95
+
+
+# --- small pieces -------------------------------------------------------------------------------------------------------
+
+
+@given(st.text(max_size=60), st.integers(1, 40))
+def test_shortening_tells_how_much_is_gone(text, most):
+    short = shortened(text, most)
+    if len(text) <= most:
+        assert short == text
+    else:
+        assert short.endswith(f"… (+{len(text) - most})")
+        assert text.startswith(short[: short.rindex("\u200e")])
+
+
+@given(st.text("ab -", max_size=80))
+def test_places_to_break_change_no_letter(text):
+    assert breakable(text).replace("\u200b", "") == text
+    assert max((len(word) for word in re.split("[ \u200b]", breakable(text))), default=0) <= 16
+
+
+@given(st.integers(0, 60), st.integers(2, 20))
+def test_thinning_keeps_both_ends_and_the_order(count, most):
+    kept = thinned(list(range(count)), most)
+    assert len(kept) == min(count, most)
+    assert kept == sorted(set(kept))
+    assert not count or (kept[0], kept[-1]) == (0, count - 1)
+
+
+def pages_or_refusal(record):
+    """Number of pages; or what the refusal says."""
+    try:
+        view = brief_view(record, in_force(record.settings))
+    except BodymapError as refused:
+        return str(refused)
+    with pikepdf.open(io.BytesIO(mask_brief_pdf(view, None, DAY))) as pdf:
+        return len(pdf.pages)
+
+
+@settings(max_examples=20, deadline=None, suppress_health_check=list(HealthCheck))
+@given(records())
+def test_any_record_prints_or_is_refused_in_words(record):
+    done = pages_or_refusal(record)
+    assert done if isinstance(done, str) else done >= 1 + 2 * len(record.areas)

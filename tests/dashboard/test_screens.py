@@ -1,0 +1,214 @@
+"""The screens without a browser: what they say and what they write."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+import pytest
+from streamlit.testing.v1 import AppTest
+
+import dashboard
+from bodymap.exchange.open_folder import write_folder
+from bodymap.store.record_file import Put, RecordFile
+from dashboard import loaders
+from dashboard.state import AreaForm, Drawn, Workspace
+
+from .small import AT, small_record
+
+APP = Path(dashboard.__file__).with_name("app.py")
+
+
+def opened(screen: str = "screens/panel_sheet.py", **said) -> AppTest:
+    """A screen run once, with a Workspace begun as `said`."""
+    at = AppTest.from_file(str(APP), default_timeout=60)
+    at.session_state["workspace"] = Workspace(**said)
+    at.run()
+    if screen != "screens/panel_sheet.py":
+        at.switch_page(screen).run()
+    assert not at.exception
+    return at
+
+
+def words(at: AppTest) -> str:
+    """Everything a screen says."""
+    kinds = ("markdown", "caption", "text", "subheader", "warning", "error", "info")
+    return "\n".join(str(element.value) for kind in kinds for element in getattr(at, kind))
+
+
+def tables(at: AppTest) -> str:
+    return "\n".join(str(table.value) for table in at.table)
+
+
+def band_form(**said) -> AreaForm:
+    return AreaForm(way="band", zone_id="side_out", piece=0, width_mm=50, edge="hard", origin="original", **said)
+
+
+def test_without_a_choice_the_totals_of_the_vehicle_are_shown(record_path):
+    at = opened()
+    assert "The whole vehicle" in words(at)
+    # 1.2 + 2.4 + 0.6 + 0.018 m² drawn; the door alone has a ratio: 1.2 × 1.05
+    assert "4.22 m²" in tables(at)
+    assert "4.28 m²" in tables(at)
+    assert "Next:" in words(at)
+
+
+def test_one_chosen_zone_has_its_card_and_two_are_added_up(record_path):
+    assert "Door outside" in words(opened(chosen=["door_out"]))
+    at = opened(chosen=["door_out", "side_low"])
+    assert "2 zones chosen" in words(at)
+    assert "1.80 m²" in tables(at)
+
+
+def test_what_the_record_says_is_never_read_as_markup(record_path):
+    at = opened()
+    said = [element.value for element in at.markdown if "Test van" in element.value]
+    assert said
+    assert all("<b>" not in value and "*bold*" not in value for value in said)
+    assert not [block for block in at.markdown if block.allow_html and "Test van" in block.value]
+
+
+def test_film_says_what_was_refused_and_why(record_path):
+    at = opened(tint="film")
+    assert "r3" in words(at)
+    assert "56 µm" in tables(at)  # median of 55 and 57; the eddy-current reading on steel is refused
+
+
+def test_what_is_missing_is_told_and_nothing_is_written(record_path):
+    before = RecordFile(record_path).head()
+    at = opened(form=band_form())
+    at.button(key="save_area").click().run()
+    told = " ".join(warning.value for warning in at.warning)
+    for what in ("a name", "the reason", "who marks it"):
+        assert what in told
+    assert "kind of edge" not in told
+    assert RecordFile(record_path).head() == before
+
+
+def test_a_band_is_saved_with_who_and_why_and_the_form_begins_again(record_path):
+    at = opened(form=band_form(name="Door gap band", reason="flange line"), by="Ann")
+    assert "0.100 m² drawn" in words(at)  # 50 mm along 2000 mm
+    at.button(key="save_area").click().run()
+    assert not at.exception
+    entry = RecordFile(record_path).journal()[-1]
+    assert (entry.by, entry.why, entry.kind, entry.ident) == ("Ann", "flange line", "area", "K2")
+    assert at.session_state["workspace"].form.name == ""
+    assert at.session_state["workspace"].by == "Ann"
+    assert any(f"entry {entry.seq}" in toast.value for toast in at.toast)
+
+
+def test_a_surface_drawn_on_the_map_is_clipped_to_the_zones(record_path):
+    # 400 × 200 mm, the upper half of it over the top edge of the side (y = 1200 on the drawing).
+    x, y = loaders.layout(loaders.opened(), "outside").to_sheet("left", 2000, 1200)
+    ring = ((x, y - 100), (x + 400, y - 100), (x + 400, y + 100), (x, y + 100))
+    at = opened(drawn=Drawn("box", ring))
+    assert "0.040 m² drawn" in words(at)
+    at = opened(drawn=Drawn("box", ring), form=AreaForm(only_inside=False))
+    assert "50% of the shape lies outside" in words(at).replace("\\", "")
+
+
+def test_offsets_from_a_datum_make_an_area(record_path):
+    # 0 to 500 mm along the waist, from it to 30 mm above: 500 × 30 mm.
+    form = AreaForm(way="offsets", datum_id="waist", stations=((0, 0, 30), (500, 0, 30)))
+    assert "0.015 m² drawn" in words(opened(form=form))
+
+
+def test_a_change_by_somebody_else_is_told_and_not_overwritten(record_path):
+    form = AreaForm(area_id="K1", way="as_it_is", name="Mine", reason="r", edge="hard", origin="original")
+    at = opened(form=form, by="Ann")
+    theirs = small_record().areas[0].model_copy(update={"name": "Theirs"})
+    RecordFile(record_path).append([Put(theirs)], by="Ben", why="seen better", at=AT, expect=None)
+    at.button(key="save_area").click().run()
+    assert not at.exception
+    told = " ".join(error.value for error in at.error)
+    assert "somebody else" in told
+    assert "Ben" in told
+    assert RecordFile(record_path).record().area["K1"].name == "Theirs"
+    assert at.session_state["workspace"].form.name == "Mine", "what was typed stays"
+
+
+def test_amending_keeps_the_shape_and_the_unknown_properties(record_path):
+    was = RecordFile(record_path).record().area["K1"]
+    at = opened(by="Ann")
+    at.selectbox(key="held_area_picked").select("K1").run()
+    at.button(key="amend_area").click().run()
+    at.text_input(key="held_form_name").input("Witness, left").run()
+    at.button(key="save_area").click().run()
+    assert not at.exception
+    now = RecordFile(record_path).record().area["K1"]
+    assert now == was.model_copy(update={"name": "Witness, left"})
+
+
+def test_withdrawing_asks_why_and_undo_brings_it_back(record_path):
+    was = RecordFile(record_path).record().areas
+    at = opened(by="Ann")
+    at.selectbox(key="held_area_picked").select("K1").run()
+    at.button(key="withdraw_area").click().run()
+    assert "why" in at.warning[0].value
+    assert RecordFile(record_path).record().areas == was
+    at.text_input(key="held_withdraw_why").input("wrong panel").run()
+    at.button(key="withdraw_area").click().run()
+    assert RecordFile(record_path).record().areas == ()
+    at.button(key="undo").click().run()
+    assert RecordFile(record_path).record().areas == was
+
+
+def test_choices_stay_when_another_screen_was_shown(record_path):
+    at = opened()
+    at.text_input(key="held_by").input("Ann").run()
+    at.switch_page("screens/mask_brief.py").run()
+    at.switch_page("screens/panel_sheet.py").run()
+    assert at.text_input(key="held_by").value == "Ann"
+
+
+def test_the_mask_brief_lists_every_area_and_can_be_saved(record_path):
+    at = opened("screens/mask_brief.py")
+    assert "K1" in tables(at)
+    assert at.get("download_button")
+
+
+def test_a_record_without_areas_says_where_they_come_from(tmp_path, monkeypatch):
+    folder = tmp_path / "van"
+    write_folder(folder, small_record().with_kind("area", ()), (), {})
+    monkeypatch.setattr(sys, "argv", ["app.py", str(folder)])
+    assert "No area is kept or masked yet" in words(opened("screens/mask_brief.py"))
+
+
+def test_an_open_folder_is_shown_and_offers_no_saving(tmp_path, monkeypatch):
+    folder = tmp_path / "van"
+    write_folder(folder, small_record(), (), {})
+    monkeypatch.setattr(sys, "argv", ["app.py", str(folder)])
+    at = opened(drawn=Drawn("box", ((0, 0), (100, 0), (100, 100), (0, 100))))
+    assert "shown and not changed" in words(at)
+    assert not [button for button in at.button if button.key in ("save_area", "withdraw_area", "undo")]
+
+
+@pytest.mark.parametrize("content", [b"", b"no record at all"])
+def test_what_is_no_record_is_told_in_words(tmp_path, monkeypatch, content):
+    path = tmp_path / "odd.gpkg"
+    path.write_bytes(content)
+    monkeypatch.setattr(sys, "argv", ["app.py", str(path)])
+    at = opened()
+    assert "could not be read" in words(at)
+    assert path.read_bytes() == content
+
+
+def test_a_record_that_was_tampered_with_is_told(record_path):
+    import sqlite3
+
+    with sqlite3.connect(record_path) as connection:
+        for (name,) in connection.execute("SELECT name FROM sqlite_master WHERE type = 'trigger'").fetchall():
+            connection.execute(f'DROP TRIGGER "{name}"')
+        connection.execute("UPDATE journal SET why = 'another reason' WHERE seq = 3")
+    connection.close()
+    assert "not what was written" in words(opened())
+
+
+def test_the_zone_names_are_all_there_for_the_keyboard(record_path):
+    at = opened()
+    chooser = at.multiselect(key="held_chosen")
+    assert len(chooser.options) == len(small_record().zones)
+    chooser.select("side_low").run()
+    assert at.session_state["workspace"].chosen == ["side_low"]
+
+
