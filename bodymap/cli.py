@@ -27,6 +27,7 @@ from bodymap.units import mm2_to_m2
 OK, LOOK, BAD = 0, 1, 2
 DEMO_RECORD = Path("demo-van.gpkg")
 PORT = 8501
+_FINDINGS_MOST = 100
 
 
 def main(argv: Sequence[str] | None = None) -> int:
@@ -88,6 +89,30 @@ def _parser() -> argparse.ArgumentParser:
 
     areas = reader("areas", _areas, "areas drawn and true, kept areas and margins, by zone and part")
     areas.add_argument("--json", action="store_true", help="one JSON object, numbers not rounded")
+
+    film = reader("film", _film, "film readings by zone, against the known stack, left against right, suspected filler")
+    film.add_argument("--json", action="store_true", help="one JSON object, numbers not rounded")
+    film.add_argument("--nominal-um", type=float, help="judge by ISO 19840 against this nominal film")
+    film.add_argument("--min-um", type=float, help="judge by SSPC-PA 2, with --max-um")
+    film.add_argument("--max-um", type=float, help="greatest film, for either judge")
+    film.add_argument("--phase", default="as found", help="as found (default), after strip, or a coat_id: after that coat")
+
+    tint = command("tint", _tint, "a step card: how the colour of a tinted coat goes with film, and the film it forgives")
+    tint.add_argument("card", type=Path, metavar="CSV", help="um and L,a,b or r,g,b; the row with um 0 is the ground")
+    tint.add_argument("--json", action="store_true", help="one JSON object, numbers not rounded")
+    tint.add_argument("--at-um", type=float, help="film asked about (default: the middle of the card)")
+    tint.add_argument("--delta-e", type=float, help="colour difference allowed, CIEDE2000 (default: 1, an unsourced figure)")
+    tint.add_argument("--pass-um", type=float, help="film of one pass: says what one more or less does")
+    tint.add_argument("--reading-um", type=float, help="what the gauge reads with all coats: says whether it can see it")
+
+    rehearse = reader("replay", _replay, "run the repaint plan: what ends as wanted, and which step harms what")
+    which = rehearse.add_mutually_exclusive_group()
+    which.add_argument("--plan", type=Path, default=None, metavar="FILE.csv", help="another plan (columns of steps.csv)")
+    which.add_argument("--draft", action="store_true", help="a plan drafted from goals and history")
+    rehearse.add_argument("--json", action="store_true", help="one JSON object, numbers not rounded")
+
+    release = reader("release", _release, "what stands against stripping each zone, and what would cure it")
+    release.add_argument("--json", action="store_true", help="one JSON object")
 
     brief = reader("brief", _brief, "print the painter's mask brief")
     brief.add_argument("out", type=Path, metavar="OUT.pdf")
@@ -166,8 +191,10 @@ def _verify(arguments: argparse.Namespace) -> int:
 
     file = RecordFile(arguments.record)
     wrong = file.verify(head=arguments.head)
-    for finding in wrong:
+    for finding in wrong[:_FINDINGS_MOST]:
         print(f"{arguments.record}: {finding}")
+    if len(wrong) > _FINDINGS_MOST:
+        print(f"{arguments.record}: and {len(wrong) - _FINDINGS_MOST} more")
     if wrong:
         return LOOK
     head = file.head()
@@ -203,6 +230,72 @@ def _areas(arguments: argparse.Namespace) -> int:
     if estimates:
         print(f"{estimates} zones are on a schematic drawing: their areas are estimates")
     return OK
+
+
+def _film(arguments: argparse.Namespace) -> int:
+    from bodymap.film.report import Specification, film_report
+    from bodymap.film.words import film_lines
+    from bodymap.settings import in_force
+
+    asked = Specification(arguments.nominal_um, arguments.min_um, arguments.max_um)
+    record, _ = _load(arguments.record)
+    report = film_report(record, in_force(record.settings), asked, arguments.phase)
+    if arguments.json:
+        _print_json(report.as_json())
+    else:
+        print("\n".join(film_lines(record, report)))
+    return LOOK if report.to_look_at else OK
+
+
+def _tint(arguments: argparse.Namespace) -> int:
+    from bodymap.exchange.step_card import parse_step_card
+    from bodymap.finish.tint_report import tint_report
+    from bodymap.settings import in_force
+
+    name = arguments.card.name
+    card = parse_step_card(name, arguments.card.read_bytes())
+    asked = {key: getattr(arguments, key) for key in ("at_um", "delta_e", "pass_um", "reading_um")}
+    report = tint_report(card.steps, in_force(), name=name, **asked)
+    _tell((*card.notes, *report.notes))
+    if arguments.json:
+        _print_json(report.as_json())
+    else:
+        print("\n".join(report.lines()))
+    return OK
+
+
+def _replay(arguments: argparse.Namespace) -> int:
+    from bodymap.exchange.plan_file import read_plan
+    from bodymap.finish.plan_draft import draft_json, draft_lines, draft_plan
+    from bodymap.finish.replay import replay
+    from bodymap.finish.replay_report import replay_json, replay_lines
+    from bodymap.settings import in_force
+
+    record, _ = _load(arguments.record)
+    settings = in_force(record.settings)
+    draft = draft_plan(record, settings) if arguments.draft else None
+    steps, notes = read_plan(arguments.plan, record) if arguments.plan else (record.steps, ())
+    _tell(notes)
+    result = draft.result if draft else replay(record, settings, steps)
+    if arguments.json:
+        _print_json(replay_json(result) | (draft_json(draft) if draft else {}))
+    else:
+        print("\n".join([*(draft_lines(draft) if draft else ()), *replay_lines(record, result)]))
+    return OK if result.clean else LOOK
+
+
+def _release(arguments: argparse.Namespace) -> int:
+    from bodymap.release.checks import release_of
+    from bodymap.release.report import release_json, release_lines
+    from bodymap.settings import in_force
+
+    record, _ = _load(arguments.record)
+    releases = release_of(record, in_force(record.settings))
+    if arguments.json:
+        _print_json(release_json(releases))
+    else:
+        print("\n".join(release_lines(record, releases)))
+    return LOOK if any(one.asked and not one.release for one in releases.values()) else OK
 
 
 def _brief(arguments: argparse.Namespace) -> int:

@@ -5,6 +5,7 @@ A screen is a file in `screens/` and a line in `SCREENS`.
 
 from __future__ import annotations
 
+import logging
 from pathlib import Path
 
 import streamlit as st
@@ -14,6 +15,7 @@ from bodymap.errors import BodymapError
 from dashboard import loaders, state, theme
 
 SCREENS = {"panel_sheet.py": "Panel sheet", "mask_brief.py": "Mask brief"}
+_LOG = logging.getLogger("bodymap.dashboard")
 _ABOUT = f"bodymap {__version__}: the map of a historic vehicle's skin."
 
 
@@ -33,7 +35,11 @@ def main() -> None:
         st.text(str(error))
         return
     _tell(state.current())
-    page.run()
+    try:
+        page.run()
+    except Exception:  # a fault of ours, of whatever kind, is told in words and logged whole
+        _LOG.exception("the page stopped")
+        st.error("A fault in the program stopped this page. Nothing was written by it; what it said is in its log.")
 
 
 def _tell(workspace: state.Workspace) -> None:

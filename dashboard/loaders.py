@@ -32,12 +32,12 @@ from bodymap.views import draft as drafts
 from bodymap.views.brief import BriefView, brief_view
 from bodymap.views.draft import Draft
 from bodymap.views.sheet import Bounds, SheetChoice, SheetLayout, SheetView, lay_out, sheet_view
-from bodymap.views.sheet_extent import bounds_of
+from bodymap.views.sheet_extent import bounds_of, bounds_round
 from bodymap.views.totals import Totals, next_step, totals_of
 from bodymap.views.zone_card import ZoneCard, zone_card
 from dashboard.figures.framing import framed, mm_per_px
 from dashboard.figures.sheet import sheet_figure as drawn_sheet
-from dashboard.state import CHOSEN_ZONES, AreaForm, Workspace
+from dashboard.state import CHOSEN_ZONES, DRAWN_SURFACE, AreaForm, Workspace
 
 _REVISIONS = 4
 _VIEWS = 32
@@ -186,11 +186,16 @@ def sheet(now: Opened, workspace: Workspace, theme: str) -> tuple[go.Figure, tup
         marks=frozenset(workspace.marks),
         selected=frozenset(workspace.chosen),
     )
-    closer = workspace.look_at == CHOSEN_ZONES
-    bounds = bounds_of(
-        now.record, layout(now, choice.kind), "" if closer else workspace.look_at, choice.selected if closer else ()
-    )
+    bounds = _bounds(now, workspace)
     return _sheet_figure(now, choice, bounds, theme, workspace.touch), _sheet_view(now, choice, bounds).notes
+
+
+def _bounds(now: Opened, workspace: Workspace) -> Bounds:
+    """What part of the sheet this window looks at."""
+    if workspace.look_at == DRAWN_SURFACE and workspace.drawn:
+        return bounds_round(workspace.drawn.ring)
+    chosen = workspace.chosen if workspace.look_at == CHOSEN_ZONES else ()
+    return bounds_of(now.record, layout(now, workspace.sheet), workspace.look_at, chosen)
 
 
 @_once(_PICTURES)

@@ -13,6 +13,7 @@ import streamlit as st
 _KEY = "workspace"
 WHOLE_SHEET = ""
 CHOSEN_ZONES = "*"
+DRAWN_SURFACE = "+"
 
 
 @dataclass
@@ -49,6 +50,7 @@ class Workspace:
 
     `seen`: revision of the record which this window showed last. `turn`: raised when the map or the form has to forget
     what was selected or typed in the browser. `told`: messages to show once, as (icon, text).
+    `forgotten`: how often fields had to begin again, by the beginning of their names.
     """
 
     sheet: str = "outside"
@@ -64,6 +66,7 @@ class Workspace:
     seen: int = 0
     turn: int = 0
     told: list[tuple[str, str]] = field(default_factory=list)
+    forgotten: dict[str, int] = field(default_factory=dict)
 
     def choose(self, zone_ids: list[str]) -> None:
         """Choose these zones and no others."""
@@ -79,8 +82,12 @@ class Workspace:
         """Begin a new area, or amend the one the form speaks of."""
         self.form = form or AreaForm(way=self.form.way, purpose=self.form.purpose, only_inside=self.form.only_inside)
         self.put_away_drawing()
-        for key in [key for key in st.session_state if str(key).startswith("held_form_")]:
-            del st.session_state[key]
+        forget("form_")
+
+    def look_closer(self) -> None:
+        """Look at what is drawn, or else at what is chosen."""
+        self.look_at = DRAWN_SURFACE if self.drawn else CHOSEN_ZONES
+        forget("look_at")
 
     def tell(self, icon: str, text: str) -> None:
         """Show a message once, after the next run of the page."""
@@ -94,14 +101,13 @@ def current() -> Workspace:
     return st.session_state[_KEY]
 
 
-def held(name: str, value: object) -> str:
-    """Key of the widget that shows `value`, which it begins with where it is not on the page yet."""
-    key = f"held_{name}"
-    if key not in st.session_state:
-        st.session_state[key] = value
-    return key
+def held(name: str) -> str:
+    """Key of the field `name`: it changes when the field has to begin again with what the Workspace holds."""
+    begun = sum(times for prefix, times in current().forgotten.items() if name.startswith(prefix))
+    return f"{name}_{begun}"
 
 
-def forget(name: str) -> None:
-    """Let the widget `name` begin again with what the Workspace holds."""
-    st.session_state.pop(f"held_{name}", None)
+def forget(prefix: str) -> None:
+    """Let the fields whose names begin like this begin again with what the Workspace holds."""
+    forgotten = current().forgotten
+    forgotten[prefix] = forgotten.get(prefix, 0) + 1

@@ -56,19 +56,17 @@ _CSS = """
 [data-testid="stApp"] :is([data-testid="stTextInputRootElement"], [data-testid="stNumberInputContainer"]),
 [data-testid="stApp"] :is([data-testid="stTopNavLink"], [data-testid="stRadioOption"]),
 [data-testid="stApp"] [data-testid="stCheckbox"] label { min-height: TARGETpx; }
+[data-testid="stApp"] [role="tab"] { min-height: TARGETpx; min-width: TARGETpx; }
 [data-testid="stApp"] button { min-width: TARGETpx; }
 [data-testid="stCheckbox"] label, [data-testid="stRadioOption"], [data-testid="stTopNavLink"] { align-items: center; }
 [data-testid="stButtonGroup"] p, [data-testid="stWidgetLabel"] p, [data-testid="stTopNavLink"] span,
 [data-testid="stCaptionContainer"] p, [data-testid="stTable"], [data-testid="stTable"] p,
-[data-testid="stExpander"] summary p, [data-testid="stButton"] p, [data-testid="stDownloadButton"] p,
+[data-testid="stExpander"] summary p, [role="tab"] p, [data-testid="stButton"] p, [data-testid="stDownloadButton"] p,
 [data-testid="stApp"] input, [data-testid="stApp"] textarea, [role="option"] { font-size: FONTpx; }
 [data-testid="stCaptionContainer"] { color: inherit; opacity: 0.85; }
 [data-testid="stText"] { font-family: inherit; white-space: pre-wrap; overflow-wrap: anywhere; }
 [data-testid="stHeading"] h3 { padding: 0.25rem 0; font-size: 1.35rem; }
 .st-key-over_the_map [data-testid="stWidgetLabel"] { display: none; }
-.modebar-btn { padding: 12px !important; }
-.modebar-btn svg { height: 20px !important; width: 20px !important; }
-.modebar-group { padding: 0 !important; }
 @media (min-width: 1101px) {
   .st-key-map_and_card [data-testid="stColumn"]:first-child > [data-testid="stVerticalBlock"] {
     position: sticky; top: 4rem; height: fit-content;

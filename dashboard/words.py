@@ -24,18 +24,23 @@ def square_metres(area_mm2: float) -> str:
     """An area in m², in cm² where it is small."""
     area_m2 = mm2_to_m2(area_mm2)
     if 0 < area_m2 < 0.01:
-        return f"{area_mm2 / 100:.1f} cm²"
-    return f"{area_m2:.3f} m²" if area_m2 < 1 else f"{area_m2:.2f} m²"
+        return f"{area_mm2 / 100:.1f}\u00a0cm²"
+    return f"{area_m2:.3f}\u00a0m²" if area_m2 < 1 else f"{area_m2:.2f}\u00a0m²"
 
 
 def share(part: float, whole: float) -> str:
     """A share in per cent; a dash where there is no whole."""
-    return f"{100 * part / whole:.1f} %" if whole else "–"
+    return f"{100 * part / whole:.1f}\u00a0%" if whole else "–"
+
+
+def whole(value: float | None) -> str:
+    """A figure without decimals; a dash where there is none."""
+    return "–" if value is None else f"{value:.0f}"
 
 
 def micrometres(film_um: float | None) -> str:
     """A film in µm."""
-    return "–" if film_um is None else f"{film_um:.0f} µm"
+    return f"{whole(film_um)}\u00a0µm"
 
 
 def count(number: int, one: str, many: str = "") -> str:

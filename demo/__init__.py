@@ -5,3 +5,4 @@ from __future__ import annotations
 from pathlib import Path
 
 VEHICLE_FOLDER = Path(__file__).resolve().parent / "vehicle"
+CAP_OFF_PLAN = VEHICLE_FOLDER.parent / "plan_cap_off.csv"

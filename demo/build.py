@@ -10,7 +10,7 @@ import shapely
 from shapely.geometry import GeometryCollection
 from shapely.geometry.base import BaseGeometry
 
-from demo import VEHICLE_FOLDER, film, history, marks, parts, pictures, plan
+from demo import CAP_OFF_PLAN, VEHICLE_FOLDER, film, history, marks, parts, pictures, plan
 from demo.drawing import front, hidden, rear, roof, side
 from demo.drawing.sheet import Sheet
 from demo.writing import write_csv, write_features
@@ -92,9 +92,14 @@ def build(folder: Path) -> None:
     names = ("source_id", "kind", "title", "date", "by", "file", "sha256", "rights", "about")
     write_csv(folder / "sources.csv", names, pictures.source_rows(media))
     write_csv(folder / "goals.csv", ("zone_id", "position", "coat_id", "extent"), plan.goal_rows())
-    write_csv(folder / "steps.csv", ("step", "action", "target", "parts", "note"), plan.step_rows())
+    write_csv(folder / "steps.csv", plan.STEP_COLUMNS, plan.step_rows())
     write_csv(folder / "signoffs.csv", ("subject", "what", "by", "on", "note"), plan.signoff_rows())
     write_csv(folder / "settings.csv", ("key", "value", "basis", "source"), plan.setting_rows())
+
+
+def build_cap_off_plan(path: Path) -> None:
+    """Write the second plan, which is wrong on purpose, as a steps file by itself."""
+    write_csv(path, plan.STEP_COLUMNS, plan.step_rows(plan.CAP_OFF_STEPS))
 
 
 def _write_drawings(folder: Path, made: Mapping[str, Sheet]) -> None:
@@ -131,8 +136,7 @@ def _write_drawings(folder: Path, made: Mapping[str, Sheet]) -> None:
 def _write_history(folder: Path, zones: Mapping[str, BaseGeometry], ghosts: Mapping[tuple[str, str], BaseGeometry]) -> None:
     write_csv(folder / "parts.csv", ("part_id", "name", "substrate", "removable", "first_coat", "marks"), parts.part_rows())
     write_csv(folder / "covers.csv", ("zone_id", "part_id", "gap"), parts.cover_rows())
-    names = ("coat_id", "name", "kind", "colour", "um_low", "um_high", "era", "looks_like")
-    write_csv(folder / "coats.csv", names, history.coat_rows())
+    write_csv(folder / "coats.csv", (*history.COAT_COLUMNS, *history.PAINT_COLUMNS), history.coat_rows())
     names = ("stack_id", "zone_id", "x", "y", "method", "reaches_substrate", "by", "date", "confidence", "note")
     write_csv(folder / "stacks.csv", names, history.stack_rows(zones, ghosts))
     names = ("stack_id", "position", "coat_id", "extent", "interface", "cut_back", "um", "note")
@@ -141,3 +145,5 @@ def _write_history(folder: Path, zones: Mapping[str, BaseGeometry], ghosts: Mapp
 
 if __name__ == "__main__":
     build(Path(sys.argv[1]) if len(sys.argv) > 1 else VEHICLE_FOLDER)
+    if len(sys.argv) == 1:
+        build_cap_off_plan(CAP_OFF_PLAN)

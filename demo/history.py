@@ -46,6 +46,19 @@ COATS = (
     ("n5", "Clear lacquer, new", "clear", "#ebe8d8", 40, 50, "planned repaint", ""),
 )
 
+# Of the planned coats: volume solids and thinning by their data sheets, film wanted and film of a pass by the shop.
+# The data sheet of the silver base is not there yet.
+PAINT = {
+    "n1": (48, 10, 55, 28),
+    "n2": (52, 5, 60, 30),
+    "n3": (None, None, 24, 8),
+    "n4b": (12, 50, 16, 8),
+    "n4": (12, 50, 40, 8),
+    "n5": (36, 10, 45, 23),
+}
+COAT_COLUMNS = ("coat_id", "name", "kind", "colour", "um_low", "um_high", "era", "looks_like")
+PAINT_COLUMNS = ("volume_solids_pct", "thinning_pct", "film_um", "pass_um")
+
 
 def _spots() -> tuple[dict[str, str], ...]:
     with (Path(__file__).parent / "spots.csv").open(encoding="utf-8", newline="") as file:
@@ -57,8 +70,9 @@ _LAYER = re.compile(r"(?P<coat>\w+)(:(?P<extent>mist|none))?(<(?P<interface>[a-z
 
 
 def coat_rows() -> list[dict[str, object]]:
-    names = ("coat_id", "name", "kind", "colour", "um_low", "um_high", "era", "looks_like")
-    return [dict(zip(names, coat, strict=True)) for coat in COATS]
+    blank = (None,) * len(PAINT_COLUMNS)
+    names = (*COAT_COLUMNS, *PAINT_COLUMNS)
+    return [dict(zip(names, (*coat, *PAINT.get(str(coat[0]), blank)), strict=True)) for coat in COATS]
 
 
 def layer_rows() -> list[dict[str, object]]:

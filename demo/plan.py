@@ -27,6 +27,10 @@ RAIL = [f"rlu_{r}" for r in RINGS]
 JAMBS = [f"jamb{s}_{p}" for s in SIDES for p in ("front", "sill", "rear")]
 BOLTS, BEAD = ["bolt_L"], ["bead"]
 STRIPPED = [*BODY, *CAP, *FLANGE, *RAIL, *JAMBS, *BOLTS, *BEAD]
+BLASTED = ["frame_sill"]
+BY_HAND = [*CAP, *FLANGE, *JAMBS, "scr_lip"]
+BY_BLADE = [*BEAD]
+BY_STRIPPER = [zone for zone in STRIPPED if zone not in (*BLASTED, *BY_HAND, *BY_BLADE)]
 
 FULL = "n1 n2 n3 n4 n5"
 WANTED = (
@@ -39,30 +43,35 @@ WANTED = (
     (BEAD, "n4 n5"),
 )
 
+STEP_COLUMNS = ("step", "action", "target", "parts", "note", "method")
 OFF = "door_L;door_R;rdoor_L;rdoor_R;cap"
 NO_SURFACER = "door_L;door_R;rdoor_L;rdoor_R"
 REAR = "rdoor_L;rdoor_R"
-# action, target, parts, note
-STEPS = (
+# action, target, parts, note, method
+STEPS: tuple[tuple[str, ...], ...] = (
     ("remove", "bead", "", "Cut the bead, keep 100 mm of it as a sample."),
     ("remove", "cap", "", "Four hands and the beam. Rail and flange photographed before anything is touched."),
     ("remove", "rdoor_L", "", ""),
     ("remove", "rdoor_R", "", ""),
     ("remove", "door_L", "", "Pins out; the hinge leaves stay on the post."),
     ("remove", "door_R", "", "Pins out; the hinge leaves stay on the post."),
-    ("remove", "step", "", "Put away as it is. Not painted."),
     ("mask", "M1", "", "Witness K4: two layers of foil for the strip, fine line for paint."),
     ("mask", "M2", "", "Paper hung clear of the chalk, no tape on the face."),
     ("mask", "M3", "", ""),
     ("mask", "M4", "", ""),
     ("mask", "M5", "", ""),
-    ("mask", "M8", "", ""),
+    ("strip", ";".join(BY_BLADE), "", "", "blade"),
     (
         "strip",
-        ";".join(STRIPPED),
+        ";".join(BY_HAND),
         "",
-        "Skins by hand and stripper; cap sanded, no stripper; lower member of the rear frame by soft media. K4: by blade.",
+        "Cap sanded, no stripper. Jambs and screen lip by hand: kept faces beside them.",
+        "hand",
     ),
+    ("strip", ";".join(BY_STRIPPER), "", "Round K4 the last 50 mm by blade.", "chemical"),
+    ("strip", ";".join(BLASTED), "", "Lower member is pitted.", "blast"),
+    ("remove", "step", "", "Put away as it is. Not painted."),
+    ("mask", "M8", "", ""),
     ("mask", "M9", "", "Bolt heads bare until the silver."),
     ("coat", "n1", OFF, ""),
     ("mask", "M6", "", "Jambs and rail had no surfacer."),
@@ -92,6 +101,18 @@ STEPS = (
     ("unmask", "M8", "", "Coachlines by hand after seven days, from the traced offsets."),
 )
 
+
+def _cap_off() -> tuple[tuple[str, ...], ...]:
+    """The plan that was thought of first and is wrong: the cap stays off, and beside the van, for all of the blue."""
+    steps = [step for step in STEPS if step[:2] not in (("fit", "cap"), ("fit", "bead"))]
+    blue = next(place for place, step in enumerate(steps) if step[:2] == ("coat", "n4"))
+    steps[blue] = ("coat", "n4", f"{REAR};cap", "Seven passes of blue on the cap in one go, with the rest of the van.")
+    later = (("fit", "cap", "", "Cap on over finished blue."), ("fit", "bead", "", ""))
+    return (*steps[: blue + 1], *later, *steps[blue + 1 :])
+
+
+CAP_OFF_STEPS = _cap_off()
+
 SIGNOFFS = (
     (
         "vehicle",
@@ -120,12 +141,20 @@ SETTINGS = (
         "own trial",
         "gauge A on bare door steel, foils of 124 and 249 µm, 20 readings each, 2025-10-06; worst 2.6 %",
     ),
+    (
+        "transfer_air_pct",
+        "40",
+        "own trial",
+        "gun A at 2 bar on a flat coupon, weighed before and after, 5 coupons, 2025-10-09; 38–43 %",
+    ),
 )
 
 
-def step_rows() -> list[dict[str, object]]:
-    names = ("action", "target", "parts", "note")
-    return [{"step": i, **dict(zip(names, step, strict=True))} for i, step in enumerate(STEPS, start=1)]
+def step_rows(steps: tuple[tuple[str, ...], ...] = STEPS) -> list[dict[str, object]]:
+    return [
+        {"step": number, **dict(zip(STEP_COLUMNS[1:], (*step, ""), strict=False))}
+        for number, step in enumerate(steps, start=1)
+    ]
 
 
 def goal_rows() -> list[dict[str, object]]:

@@ -232,7 +232,8 @@ def _findings(make, ids):
     for ident in ids["reading"]:
         yield make(Reading, reading_id=ident, zone_id=zone, x=optional(PLACES), y=optional(PLACES), um=FINITE,
                    principle=_choice(Reading, "principle"), spot=optional(TEXTS), taken=optional(DATES),
-                   phase=optional(phase), instrument=optional(TEXTS), by=optional(TEXTS), invalid=optional(TEXTS))
+                   phase=optional(phase), instrument=optional(TEXTS), by=optional(TEXTS), invalid=optional(TEXTS),
+                   targeted=optional(st.booleans()))
 
 
 def _plan(make, ids):

@@ -248,6 +248,64 @@ def test_a_file_that_is_no_record_is_told(tmp_path, capsys):
         assert "letter.gpkg" in capsys.readouterr().err
 
 
+CARD = "um,r,g,b\n0,200,200,200\n10,180,190,200\n20,162,180,200\n40,131,162,199\n"
+
+
+def tint(tmp_path, capsys, *options, card=CARD):
+    (tmp_path / "card.csv").write_text(card, encoding="utf-8")
+    code = main(["tint", str(tmp_path / "card.csv"), *options])
+    return code, *capsys.readouterr()
+
+
+def test_tint_prints_the_keys_that_scripts_rely_on(tmp_path, capsys):
+    code, out, err = tint(tmp_path, capsys, "--json", "--at-um", "30", "--delta-e", "0.5")
+    report = json.loads(out)
+    assert code == 0
+    assert set(report) >= {"fit", "delta_e_per_um", "tolerance_um"}
+    assert report["fit"]["range_um"] == [0, 40]
+    assert report["delta_e_per_um"][0][0] == 0
+    assert report["delta_e_per_um"][-1][0] == 40
+    # A grey of 200 that falls to 131 in 40 µm: sRGB is about a power of 2.4, so ln R falls by nearly 2.4 ln(200/131).
+    assert report["fit"]["channels"]["r"]["attenuation_per_um"] * 80 == pytest.approx(2.4 * 0.4232, rel=0.08)
+    allowed = report["tolerance_um"]
+    assert (allowed["at_um"], allowed["delta_e"]) == (30, 0.5)
+    slope = next(value for um, value in report["delta_e_per_um"] if um == 30)
+    assert allowed["minus"] == pytest.approx(0.5 / slope, rel=0.1)
+    assert allowed["plus"] == pytest.approx(0.5 / slope, rel=0.1)
+    assert "pass" not in report
+    assert "tinted coat alone" in err
+
+
+def test_tint_for_reading(tmp_path, capsys):
+    code, out, err = tint(tmp_path, capsys, "--at-um", "30", "--pass-um", "10", "--reading-um", "250")
+    assert code == 0
+    assert "A pass of 10 µm: one pass less ΔE" in out
+    assert "your gauge cannot see this: count passes" in out
+    assert "unsourced" in err
+
+
+@pytest.mark.parametrize(
+    ("card", "options", "words"),
+    [
+        (CARD.replace("0,200,200,200", "1,200,200,200", 1), (), "no row with um 0"),
+        (CARD.replace("180", "x"), (), "row 3, r: found 'x'"),
+        (CARD, ("--at-um", "-1"), "0 µm or more"),
+        (CARD, ("--at-um", "nan"), "0 µm or more"),
+        (CARD, ("--delta-e", "0"), "greater than 0"),
+        (CARD, ("--pass-um", "0"), "greater than 0"),
+    ],
+)
+def test_a_senseless_card_or_question_exits_2(tmp_path, capsys, card, options, words):
+    code, out, err = tint(tmp_path, capsys, "--json", *options, card=card)
+    assert (code, out) == (2, "")
+    assert words in err
+
+
+def test_a_card_that_is_not_there_exits_2(tmp_path, capsys):
+    assert main(["tint", str(tmp_path / "nowhere.csv")]) == 2
+    assert "nowhere.csv" in capsys.readouterr().err
+
+
 def test_usage_exits_2():
     run = subprocess.run([sys.executable, "-m", "bodymap", "areas"], capture_output=True, text=True, check=False, cwd=ROOT)
     assert run.returncode == 2

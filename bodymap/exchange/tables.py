@@ -23,14 +23,14 @@ CELL_MOST = 20_000_000
 COLUMNS = "columns"
 
 
-def parse_csv(name: str, data: bytes) -> Iterator[tuple[int, list[str]]]:
+def parse_csv(name: str, data: bytes, delimiter: str = ",") -> Iterator[tuple[int, list[str]]]:
     """The rows of a CSV file with their numbers, header first, rows without any content left out.
 
     Raises:
         Faults: bytes that are no text, quotes that do not end, a cell longer than `CELL_MOST` characters.
     """
     csv.field_size_limit(CELL_MOST)  # one limit for the whole process; always this one
-    reader = csv.reader(io.StringIO(decoded(name, data), newline=""), strict=True)
+    reader = csv.reader(io.StringIO(decoded(name, data), newline=""), delimiter=delimiter, strict=True)
     for number in itertools.count(1):
         try:
             cells = next(reader)

@@ -83,7 +83,7 @@ def iso19840(readings_um: Sequence[float], nominal_um: float, max_um: float | No
 
 
 def pa2_areas(area_mm2: float) -> int:
-    """How many 10 m² areas SSPC-PA 2 has measured: each up to 30 m², three up to 100 m², then one for each further 100 m²."""
+    """How many 10 m² areas SSPC-PA 2 has measured: each up to 30 m², three up to 100 m², then one to each further 100 m²."""
     area_m2 = area_mm2 / MM2_PER_M2
     if area_m2 <= 0:
         raise BodymapError(f"area: found {area_mm2:g} mm²; allowed: greater than 0")

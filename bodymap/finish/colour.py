@@ -31,18 +31,19 @@ def signal_of(linear: ArrayLike) -> Array:
     light = np.asarray(linear, float)
     size = np.abs(light)
     curve = 1.055 * np.maximum(size, 0.0031308) ** (1 / 2.4) - 0.055
-    return np.sign(light) * np.where(size <= 0.0031308, 12.92 * size, curve)
+    return np.asarray(np.sign(light) * np.where(size <= 0.0031308, 12.92 * size, curve))
 
 
 def linear_of_signal(signal: ArrayLike) -> Array:
-    """sRGB signal (0..1 in gamut) to linear light.
+    """Signal of sRGB (0..1 in gamut) to linear light.
 
     >>> round(float(linear_of_signal(0.5)), 6)
     0.214041
     """
     coded = np.asarray(signal, float)
     size = np.abs(coded)
-    return np.sign(coded) * np.where(size <= 0.04045, size / 12.92, ((np.maximum(size, 0.04045) + 0.055) / 1.055) ** 2.4)
+    curve = ((np.maximum(size, 0.04045) + 0.055) / 1.055) ** 2.4
+    return np.asarray(np.sign(coded) * np.where(size <= 0.04045, size / 12.92, curve))
 
 
 def xyz_of_linear(linear: ArrayLike) -> Array:
@@ -81,7 +82,7 @@ def linear_of_lab(lab: ArrayLike) -> Array:
 
 
 def lab_of_srgb8(rgb: ArrayLike) -> Array:
-    """sRGB of 8 bits a channel (0..255) to CIELAB.
+    """Eight-bit sRGB (0..255 a channel) to CIELAB.
 
     >>> lab_of_srgb8([255, 0, 0]).round(2).tolist()
     [53.23, 80.11, 67.22]

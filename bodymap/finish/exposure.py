@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from bodymap.model.part import Cover
 from bodymap.model.record import Record
 from bodymap.model.stack import Extent
 from bodymap.model.zone import Zone
@@ -28,13 +29,20 @@ def off_vehicle(zone: Zone, coating: Coating) -> bool:
     return zone.part_id in coating.removed
 
 
+def hiding(record: Record, zone: Zone, coating: Coating) -> tuple[Cover, ...]:
+    """The covers of a zone that are on the vehicle together with it while the coat goes on."""
+    if off_vehicle(zone, coating):
+        return ()
+    return tuple(cover for cover in record.covers_of.get(zone.zone_id, ()) if cover.part_id not in coating.removed)
+
+
 def exposed(record: Record, zone: Zone, coating: Coating) -> Extent:
     """How far the coat reaches an unmasked zone: `full`, `mist` or `none`."""
     if off_vehicle(zone, coating):
         return "full" if zone.part_id in coating.beside else "none"
     if coating.only:
         return "none"
-    covers = [cover for cover in record.covers_of.get(zone.zone_id, ()) if cover.part_id not in coating.removed]
+    covers = hiding(record, zone, coating)
     if not covers:
         return "full"
     return "mist" if all(cover.lets_mist_in for cover in covers) else "none"

@@ -151,4 +151,6 @@ def _within(shapes: Geometries, cover: BaseGeometry) -> Floats:
     parts = shapely.get_parts(cover)
     shape, part = shapely.STRtree(parts).query(shapes, predicate="intersects")
     shared = shapely.area(shapely.intersection(shapes[shape], parts[part]))
-    return np.bincount(shape, weights=shared, minlength=len(shapes))
+    shares = np.zeros(len(shapes))
+    np.add.at(shares, shape, shared)
+    return shares

@@ -36,6 +36,12 @@ def band_along_edge(zone_shape: Shape, piece: BoundaryPiece, width_mm: float) ->
     Raises:
         BodymapError: the width is not greater than 0, or nothing of the zone lies along the piece.
     """
+    band, _ = band_and_rest(zone_shape, piece, width_mm)
+    return band
+
+
+def band_and_rest(zone_shape: Shape, piece: BoundaryPiece, width_mm: float) -> tuple[Shape, Shape | None]:
+    """`band_along_edge`, and what is left of the zone beside it; None where nothing is."""
     if not width_mm > 0 or not math.isfinite(width_mm):
         raise BodymapError(f"width: found {width_mm:g} mm; allowed: greater than 0")
     zone, edge = to_shapely(zone_shape), shapely.LineString(piece.coordinates)
@@ -49,11 +55,15 @@ def band_along_edge(zone_shape: Shape, piece: BoundaryPiece, width_mm: float) ->
         ]
         reach = shapely.union_all([reach, *into])
     # Another arm of the zone within reach across a gap is not along this edge.
+    rim = edge.buffer(_TOUCH_MM)
     parts = _surfaces(shapely.intersection(reach, zone))
-    along = [part for part in parts if part.intersection(edge.buffer(_TOUCH_MM)).area > _TOUCH_MM * _STEP_MM]
+    along = [part for part in parts if part.intersection(rim).area > _TOUCH_MM * _STEP_MM]
     if not along:
         raise BodymapError("band: found nothing of the zone along this edge; allowed: a piece of the zone's own boundary")
-    return from_shapely(along[0] if len(along) == 1 else shapely.MultiPolygon(along))
+    across = [part for part in parts if part not in along]
+    # from the same two operands as the band, so that no sliver is left between them
+    rest = _surfaces(shapely.union_all([shapely.difference(zone, reach), *across]))
+    return _joined(along), _joined(rest) if rest else None
 
 
 def shape_from_offsets(datum: Shape, rows: Sequence[tuple[float, float, float]], side: Side = "left") -> Shape:
@@ -106,7 +116,7 @@ def clipped(shape: Shape, zone_shapes: Sequence[Shape]) -> Shape:
     parts = _surfaces(shapely.intersection(to_shapely(shape), zones))
     if not parts:
         raise BodymapError("shape: found nothing of it in a zone; allowed: one that lies over zones")
-    return from_shapely(parts[0] if len(parts) == 1 else shapely.MultiPolygon(parts))
+    return _joined(parts)
 
 
 def _checked(rows: Sequence[tuple[float, float, float]], length_mm: float) -> tuple[list[float], list[float], list[float]]:
@@ -129,6 +139,10 @@ def _surfaces(geometry: BaseGeometry) -> list[shapely.Polygon]:
     if any(part.geom_type.startswith(("Multi", "Geometry")) for part in parts):
         parts = shapely.get_parts(parts)
     return [part for part in parts if isinstance(part, shapely.Polygon) and part.area > 0]
+
+
+def _joined(polygons: Sequence[shapely.Polygon]) -> Shape:
+    return from_shapely(polygons[0] if len(polygons) == 1 else shapely.MultiPolygon(polygons))
 
 
 def _points_out(zone: BaseGeometry, corner: tuple[float, ...], width_mm: float) -> bool:

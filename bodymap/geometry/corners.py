@@ -19,7 +19,7 @@ from numpy.typing import NDArray
 Floats = NDArray[np.float64]
 
 # Vertices that stand off the line between their neighbours by less are rounding or an unsteady hand, not shape.
-NOISE_MM = 0.05
+NOISE_MM = 0.1
 # A vertex belongs to a tight curve while the curve there is not wider than 1 / 0.3 of what just makes a corner.
 _STILL_TIGHT = 0.3
 # Turns of neighbouring vertices that differ by less than this factor sample one curve; the ends of an arc turn half as much.
@@ -167,7 +167,8 @@ def _in_tight_windows(ring: _Ring, turn: Floats) -> NDArray[np.bool_]:
     turned = np.interp(starts + width, edges[order], total) - np.interp(starts, edges[order], total)
     tight = np.zeros(len(places), dtype=np.bool_)
     for start in starts[np.abs(turned) > ring.limit + _SAME]:
-        tight[slice(*np.searchsorted(places, [start - _SAME, start + width + _SAME]))] = True
+        first = np.searchsorted(places + after, start - _SAME)
+        tight[first : np.searchsorted(places - before, start + width + _SAME)] = True
     found: NDArray[np.bool_] = np.any(tight.reshape(3, -1), axis=0)
     return found
 

@@ -13,8 +13,10 @@ Floats = NDArray[np.float64]
 # What stands off a straight line by less is straight to any rule: the finest tolerance of a taped edge.
 STRAIGHT_MM = 0.5
 # An arc through two neighbouring vertices that would bulge by more than this over the chord between them was not sampled
-# from a curve: the vertex is a kink in straight lines.
+# from a curve: the vertex is a kink in straight lines. The second figure is for a vertex whose neighbour turns alike.
 _KINK_BULGE_MM = 2.0
+_KINK_BULGE_ALIKE_MM = 10.0
+_ALIKE = 0.4
 
 
 def circumradius_mm(a: Position, b: Position, c: Position) -> float:
@@ -83,5 +85,8 @@ def _kinks(points: Floats, lengths: Floats) -> Floats:
     steps = np.diff(points, axis=0)
     heading = np.arctan2(steps[:, 1], steps[:, 0])
     turn = (np.diff(heading) + math.pi) % (2 * math.pi) - math.pi
-    shorter = np.minimum(lengths[:-1], lengths[1:])
-    return np.pad(np.where(shorter * np.tan(np.abs(turn) / 4) / 2 > _KINK_BULGE_MM, turn, 0.0), 1)
+    bulge = np.minimum(lengths[:-1], lengths[1:]) * np.tan(np.abs(turn) / 4) / 2
+    one, other = turn[:-1], turn[1:]
+    pairs = (one * other > 0) & (np.minimum(np.abs(one), np.abs(other)) >= _ALIKE * np.maximum(np.abs(one), np.abs(other)))
+    alike = np.pad(pairs, (1, 0)) | np.pad(pairs, (0, 1))
+    return np.pad(np.where(bulge > np.where(alike, _KINK_BULGE_ALIKE_MM, _KINK_BULGE_MM), turn, 0.0), 1)

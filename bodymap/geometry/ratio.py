@@ -75,10 +75,7 @@ def ratio_from_girths(
 ) -> float:
     """Surface ratio from the tape girth over a panel against its drawn length, and the same across where it is crowned.
 
-    Args:
-        length_mm, width_mm: drawn.
-        length_girth_mm, width_girth_mm: by tape over the crown.
-        settings: where given, a girth shorter than drawn by no more than the tape's error counts as equal: the panel is flat.
+    With `settings` a girth that is shorter than drawn by no more than the tape's error counts as equal: the panel is flat.
 
     Raises:
         BodymapError: a girth shorter than the drawn straight length, or only one of the two across.

@@ -6,10 +6,13 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from bodymap.errors import BodymapError
-from bodymap.geometry.bands import band_along_edge
+from bodymap.geometry.bands import band_and_rest
 from bodymap.geometry.boundary import BoundaryPiece
 from bodymap.geometry.convert import from_shapely, to_shapely
 from bodymap.model.shapes import Shape
+
+# A cut along an edge that misses it by the last digit leaves slivers of no area to speak of: they are no pieces.
+_NOTHING_MM2 = 1e-6
 
 
 def split(shape: Shape, line: Shape) -> tuple[Shape, ...]:
@@ -39,15 +42,13 @@ def split_at_distance(shape: Shape, piece: BoundaryPiece, distance_mm: float) ->
     Raises:
         BodymapError: there is no band of that width, or nothing is left beside it.
     """
-    band = band_along_edge(shape, piece, distance_mm)
-    left = shapely.difference(to_shapely(shape), to_shapely(band))
-    parts = [part for part in shapely.get_parts(left) if part.geom_type == "Polygon" and part.area > 0]
-    if not parts:
+    band, rest = band_and_rest(shape, piece, distance_mm)
+    if rest is None:
         raise BodymapError(f"distance: found {distance_mm:g} mm, which takes all of the surface; allowed: less")
-    return band, from_shapely(parts[0] if len(parts) == 1 else shapely.MultiPolygon(parts))
+    return band, rest
 
 
 def _faces(polygon: BaseGeometry, cut: BaseGeometry) -> list[BaseGeometry]:
     noded = shapely.union_all([polygon.boundary, cut])
-    faces = shapely.get_parts(shapely.polygonize(shapely.get_parts(noded)))
-    return [face for face in faces if polygon.contains(face.representative_point())]
+    faces = shapely.orient_polygons(shapely.get_parts(shapely.polygonize(shapely.get_parts(noded))))
+    return [face for face in faces if face.area > _NOTHING_MM2 and polygon.contains(face.representative_point())]

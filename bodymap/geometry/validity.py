@@ -85,9 +85,16 @@ def mended(shape: Shape) -> Mended | None:
     if "origin" in fault or "no area" in fault:
         raise BodymapError(f"mending: found a surface that cannot be mended: {fault}; allowed: one that encloses something")
     geometry = to_shapely(shape)
-    whole = shapely.make_valid(geometry, method="structure", keep_collapsed=False)
-    drawn = shapely.make_valid(geometry)
+    whole = _surface(shapely.make_valid(geometry, method="structure", keep_collapsed=False))
+    drawn = _surface(shapely.make_valid(geometry))
+    if whole.is_empty or not whole.is_valid:
+        raise BodymapError(f"mending: found a surface that cannot be mended: {fault}; allowed: one that encloses something")
     return Mended(from_shapely(whole), whole.difference(drawn).area, drawn.difference(whole).area, fault)
+
+
+def _surface(geometry: BaseGeometry) -> BaseGeometry:
+    """What of a geometry has an area. Joined anew: mended rings may come back as polygons that share an edge."""
+    return shapely.union_all([part for part in shapely.get_parts(geometry) if part.geom_type in _SURFACES])
 
 
 def _crossing(geometry: BaseGeometry) -> str:

@@ -1,54 +1,30 @@
 """Cheapest solutions of a network of costs, exactly: the least cost, and every value that some cheapest solution takes.
 
 A network has variables with a few values each and factors: tables of whole-number costs over some variables. A solution
-gives each variable a value; its cost is the sum of all factors. Three exact means, one after another:
+gives each variable a value; its cost is the sum of all factors. It is solved in three steps:
 
 1. A value that is dearer than another one in every context is struck out: it is in no cheapest solution (dead-end
    elimination with the criterion of R. F. Goldstein, Biophysical Journal 66, 1994, 1335–1340; from memory, not seen).
-2. What then falls apart is solved apart. Each component by bucket elimination and a second pass back, which together
-   give the least cost of every single value (R. Dechter, Bucket elimination, Artificial Intelligence 113, 1999, 41–85;
-   from memory, not seen).
-3. A component whose tables would grow too large is split by cases over one variable, and each case is solved so.
+   What has been seen on a vehicle mostly agrees, so that little is left.
+2. What then falls apart is solved apart: by bucket elimination where its tables stay small,
+3. else as an integer programme.
 """
 
 from __future__ import annotations
 
-import heapq
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 import networkx as nx
 import numpy as np
 import numpy.typing as npt
 
-Table = npt.NDArray[np.int64]
+from bodymap.history.bucket_tree import eliminate, good_order
+from bodymap.history.cost_tables import NEVER, Cheapest, Factor, Table
+from bodymap.history.integer_program import IntegerProgram
 
-NEVER = 1 << 40
-"""Cost of what is not allowed. Far above any real cost, and far enough below overflow to be added many times."""
-
-TABLE_MOST = 1 << 20
-"""Entries of the largest table that is built; beyond it a component is split by cases."""
-
-
-@dataclass(frozen=True)
-class Factor:
-    """Costs over some variables: axis i of the table belongs to scope[i]."""
-
-    scope: tuple[int, ...]
-    table: Table
-
-    def along(self, variable: int) -> Table:
-        """The table as one row for each value of a variable."""
-        axis = self.scope.index(variable)
-        return np.moveaxis(self.table, axis, 0).reshape(self.table.shape[axis], -1)
-
-
-@dataclass(frozen=True)
-class Cheapest:
-    """Least cost (NEVER or more: nothing is allowed), and for each variable its values among the cheapest solutions."""
-
-    cost: int
-    values: Mapping[int, tuple[int, ...]]
+ENTRIES_MOST = 1 << 20
+"""Entries of all tables of a bucket elimination together; beyond it an integer programme is faster."""
 
 
 class CostNetwork:
@@ -78,9 +54,9 @@ class CostNetwork:
         costs = np.asarray(table, dtype=np.int64)
         for axis, variable in enumerate(scope):
             costs = costs.take(self.left[variable], axis=axis)
-        self._put(Factor(tuple(scope), costs))
+        self.put(Factor(tuple(scope), costs))
 
-    def _put(self, factor: Factor) -> None:
+    def put(self, factor: Factor) -> None:
         """Add a factor over the values left, without the variables that have only one."""
         scope = tuple(variable for variable in factor.scope if len(self.left[variable]) != 1)
         table = factor.table.reshape([size for size in factor.table.shape if size != 1])
@@ -130,17 +106,17 @@ class CostNetwork:
         touched = [self._without(scope) for scope in list(self._touching[variable])]
         self.left[variable] = tuple(self.left[variable][place] for place in places)
         for factor in touched:
-            self._put(Factor(factor.scope, factor.table.take(places, axis=factor.scope.index(variable))))
+            self.put(Factor(factor.scope, factor.table.take(places, axis=factor.scope.index(variable))))
         around = dict.fromkeys(other for factor in touched for other in factor.scope)
         return [other for other in around if len(self.left[other]) > 1]
 
-    def cheapest(self, table_most: int = TABLE_MOST) -> Cheapest:
-        """Solve the network exactly. `table_most`: entries of the largest table to be built."""
+    def cheapest(self, entries_most: int = ENTRIES_MOST) -> Cheapest:
+        """Solve the network exactly. `entries_most`: how large the tables of a bucket elimination may become."""
         self.strike_out()
         cost = self._constant
         values: dict[int, tuple[int, ...]] = {}
         for component in self._components():
-            solved = component.solve(table_most)
+            solved = component.solve(entries_most)
             cost += solved.cost
             values.update(solved.values)
         # a variable that no factor touches any more takes any value left to it
@@ -150,13 +126,11 @@ class CostNetwork:
         graph = nx.Graph()
         for scope in self._factors:
             nx.add_star(graph, scope)
-        members: dict[int, int] = {}
         groups = [sorted(group) for group in nx.connected_components(graph)]
-        for number, group in enumerate(groups):
-            members.update(dict.fromkeys(group, number))
+        group_of = {variable: number for number, group in enumerate(groups) for variable in group}
         factors: list[list[Factor]] = [[] for _ in groups]
         for scope, table in self._factors.items():
-            factors[members[scope[0]]].append(Factor(scope, table))
+            factors[group_of[scope[0]]].append(Factor(scope, table))
         for group, own in zip(groups, factors, strict=True):
             yield _Component({variable: self.left[variable] for variable in group}, own)
 
@@ -168,174 +142,25 @@ class _Component:
     left: dict[int, tuple[int, ...]]
     factors: list[Factor]
 
-    def solve(self, table_most: int) -> Cheapest:
-        around = self._around()
-        sizes = {variable: len(values) for variable, values in self.left.items()}
-        orders = [_greedy_order(around, sizes, rank) for rank in (_by_fill, _by_size)]
-        cliques = min((_cliques(around, order) for order in orders), key=lambda found: _entries(found, sizes))
-        if max(_size(clique, sizes) for clique in cliques.values()) > table_most:
-            return self._by_cases(_busiest(cliques, sizes, table_most), table_most)
-        return self._eliminate(list(cliques))
+    def solve(self, entries_most: int) -> Cheapest:
+        order, entries = good_order(self.left, self.factors)
+        if entries <= entries_most:
+            return eliminate(order, self.left, self.factors)
+        program = IntegerProgram(self.left, self.factors)
+        cost = program.least_cost()
+        worth = program.worth_keeping(cost)
+        if all(len(worth[variable]) == len(values) for variable, values in self.left.items()):
+            return Cheapest(cost, program.values_at(cost))
+        return self._smaller(worth, entries_most)
 
-    def _around(self) -> dict[int, set[int]]:
-        around: dict[int, set[int]] = {variable: set() for variable in self.left}
-        for factor in self.factors:
-            for variable in factor.scope:
-                around[variable].update(factor.scope)
-        for variable, others in around.items():
-            others.discard(variable)
-        return around
-
-    def _by_cases(self, split: int, table_most: int) -> Cheapest:
-        found = [self._case(split, place).cheapest(table_most) for place in range(len(self.left[split]))]
-        least = min(case.cost for case in found)
-        numbers = {variable: number for number, variable in enumerate(self.left)}
-        values = {
-            variable: tuple(sorted({value for case in found if case.cost == least for value in case.values[number]}))
-            for variable, number in numbers.items()
-        }
-        return Cheapest(least, values)
-
-    def _case(self, split: int, place: int) -> CostNetwork:
+    def _smaller(self, worth: Mapping[int, Sequence[int]], entries_most: int) -> Cheapest:
+        """Solve again with only the places of values that are worth keeping."""
         network = CostNetwork()
         numbers = {variable: network.variable(values) for variable, values in self.left.items()}
         for factor in self.factors:
-            network._put(Factor(tuple(numbers[variable] for variable in factor.scope), factor.table))  # noqa: SLF001
-        network.keep_only(numbers[split], [place])
-        return network
-
-    def _eliminate(self, order: list[int]) -> Cheapest:
-        tree = _BucketTree(order, self.left, self.factors)
-        cost = tree.forward()
-        return Cheapest(cost, {
-            variable: tuple(value for value, least in zip(self.left[variable], dearest, strict=True) if least == cost)
-            for variable, dearest in tree.backward()
-        })
-
-
-class _BucketTree:
-    """Bucket elimination along an order of the variables, and the pass back."""
-
-    def __init__(self, order: list[int], left: Mapping[int, Sequence[int]], factors: Iterable[Factor]) -> None:
-        self.order = order
-        self.place = {variable: number for number, variable in enumerate(order)}
-        self.sizes = {variable: len(left[variable]) for variable in order}
-        self.waiting: list[list[Factor]] = [[] for _ in order]
-        self.children: list[list[tuple[int, Factor]]] = [[] for _ in order]
-        self.buckets: list[Factor] = []
-        for factor in factors:
-            self.waiting[min(self.place[variable] for variable in factor.scope)].append(self._sorted(factor))
-
-    def _sorted(self, factor: Factor) -> Factor:
-        axes = sorted(range(len(factor.scope)), key=lambda axis: self.place[factor.scope[axis]])
-        return Factor(tuple(factor.scope[axis] for axis in axes), factor.table.transpose(axes))
-
-    def _spread(self, factor: Factor, scope: tuple[int, ...]) -> Table:
-        there = set(factor.scope)
-        return factor.table.reshape([self.sizes[variable] if variable in there else 1 for variable in scope])
-
-    def forward(self) -> int:
-        """Eliminate variable after variable; returns the least cost."""
-        cost = 0
-        for number in range(len(self.order)):
-            waiting = self.waiting[number]
-            members = {variable for factor in waiting for variable in factor.scope}
-            scope = tuple(sorted(members, key=self.place.__getitem__))
-            table = np.zeros([self.sizes[variable] for variable in scope], dtype=np.int64)
-            for factor in waiting:
-                table += self._spread(factor, scope)
-            self.buckets.append(Factor(scope, table))
-            least = np.minimum(table.min(axis=0), NEVER)
-            if len(scope) == 1:
-                cost += int(least)
-                continue
-            message, parent = Factor(scope[1:], least), self.place[scope[1]]
-            self.waiting[parent].append(message)
-            self.children[parent].append((number, message))
-        return cost
-
-    def backward(self) -> Iterator[tuple[int, list[int]]]:
-        """Each variable with the least cost of the whole for every value of it. The factors must hang together."""
-        from_above: dict[int, Table] = {}
-        for number in reversed(range(len(self.order))):
-            bucket = self.buckets[number]
-            above = from_above.pop(number, None)
-            whole = bucket.table if above is None else bucket.table + above
-            for child, message in self.children[number]:
-                there = set(message.scope)
-                axes = tuple(axis for axis, variable in enumerate(bucket.scope) if variable not in there)
-                from_above[child] = (whole.min(axis=axes) - message.table)[None, ...]
-            yield self.order[number], [int(least) for least in whole.reshape(whole.shape[0], -1).min(axis=1)]
-
-
-# --- in which order to eliminate ---------------------------------------------------------------------------------------
-
-Rank = Callable[[int, Mapping[int, set[int]], Mapping[int, int]], tuple[int, int]]
-
-
-def _by_fill(variable: int, around: Mapping[int, set[int]], sizes: Mapping[int, int]) -> tuple[int, int]:
-    near = around[variable]
-    missing = sum(len(near) - 1 - len(near & around[other]) for other in near)
-    return missing, _size(near, sizes)
-
-
-def _by_size(variable: int, around: Mapping[int, set[int]], sizes: Mapping[int, int]) -> tuple[int, int]:
-    return _size(around[variable], sizes), 0
-
-
-def _greedy_order(start: Mapping[int, set[int]], sizes: Mapping[int, int], rank: Rank) -> list[int]:
-    """Take, again and again, the variable that ranks least; its neighbours are joined to one another."""
-    around = {variable: set(others) for variable, others in start.items()}
-    ranks = {variable: (*rank(variable, around, sizes), variable) for variable in around}
-    heap = sorted(ranks.values())
-    order = []
-    while heap:
-        least = heapq.heappop(heap)
-        variable = least[-1]
-        if ranks.get(variable) != least:
-            continue  # ranked anew since, or taken
-        order.append(variable)
-        del ranks[variable]
-        near = around.pop(variable)
-        for other in near:
-            around[other] |= near
-            around[other] -= {variable, other}
-        changed = near.union(*(around[other] for other in near)) if rank is _by_fill else near
-        for other in changed:
-            ranks[other] = (*rank(other, around, sizes), other)
-            heapq.heappush(heap, ranks[other])
-    return order
-
-
-def _cliques(start: Mapping[int, set[int]], order: Sequence[int]) -> dict[int, set[int]]:
-    """The variables in the bucket of each variable, in the order of elimination."""
-    around = {variable: set(others) for variable, others in start.items()}
-    cliques = {}
-    for variable in order:
-        near = around.pop(variable)
-        cliques[variable] = near | {variable}
-        for other in near:
-            around[other] |= near
-            around[other] -= {variable, other}
-    return cliques
-
-
-def _size(clique: Iterable[int], sizes: Mapping[int, int]) -> int:
-    size = 1
-    for variable in clique:
-        size *= sizes[variable]
-    return size
-
-
-def _entries(cliques: Mapping[int, set[int]], sizes: Mapping[int, int]) -> int:
-    return sum(_size(clique, sizes) for clique in cliques.values())
-
-
-def _busiest(cliques: Mapping[int, set[int]], sizes: Mapping[int, int], table_most: int) -> int:
-    """The variable that is in the most of the tables that are too large."""
-    count: dict[int, int] = {}
-    for clique in cliques.values():
-        if _size(clique, sizes) > table_most:
-            for variable in clique:
-                count[variable] = count.get(variable, 0) + 1
-    return max(count, key=lambda variable: (count[variable], -variable))
+            network.put(Factor(tuple(numbers[variable] for variable in factor.scope), factor.table))
+        for variable, places in worth.items():
+            if len(places) < len(self.left[variable]):
+                network.keep_only(numbers[variable], places)
+        solved = network.cheapest(entries_most)
+        return Cheapest(solved.cost, {variable: solved.values[number] for variable, number in numbers.items()})

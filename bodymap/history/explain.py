@@ -21,7 +21,8 @@ from typing import Literal
 import numpy as np
 import numpy.typing as npt
 
-from bodymap.history.cost_network import NEVER, CostNetwork
+from bodymap.history.cost_network import CostNetwork
+from bodymap.history.cost_tables import NEVER
 from bodymap.history.rules import (
     AWAY_COST,
     GAP,

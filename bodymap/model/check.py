@@ -199,6 +199,25 @@ def _source(entry: Source, at: Fault, known: _Known) -> Iterator[Fault]:
 
 
 def _step(entry: Step, at: Fault, known: _Known) -> Iterator[Fault]:
+    kind, _ = _TARGETS[entry.action]
+    yield from _step_target(entry, at, known)
+    for ident in entry.parts_beside:
+        if not known.has(ident, ("part",)):
+            first = "" if ident != ONLY else f" ({ONLY} stands first or not at all)"
+            yield replace(at, column="parts", found=repr(ident), allowed=f"{known.words(('part',))}{first}")
+    if entry.method is not None and entry.action != "strip":
+        found = f"{entry.method!r} on a {entry.action} step"
+        yield replace(at, column="method", found=found, allowed="a blank: only a strip step has a method")
+    moved = entry.target if kind == "part" else ()
+    for name, idents in (("target", moved), ("parts", entry.parts_beside)):
+        for ident in idents:
+            part = known.record.part.get(ident)
+            if part is not None and not part.removable:
+                found = f"{ident!r}, a part that is not removable"
+                yield replace(at, column=name, found=found, allowed="a part whose removable is yes")
+
+
+def _step_target(entry: Step, at: Fault, known: _Known) -> Iterator[Fault]:
     kind, several = _TARGETS[entry.action]
     allowed = f"{known.words((kind,))}{', several with ; between' if several else ''}"
     if not entry.target:
@@ -209,19 +228,6 @@ def _step(entry: Step, at: Fault, known: _Known) -> Iterator[Fault]:
     for ident in entry.target:
         if not known.has(ident, (kind,)):
             yield replace(at, column="target", found=repr(ident), allowed=f"for {entry.action}: {allowed}")
-    for ident in entry.parts_beside:
-        if not known.has(ident, ("part",)):
-            first = "" if ident != ONLY else f" ({ONLY} stands first or not at all)"
-            yield replace(at, column="parts", found=repr(ident), allowed=f"{known.words(('part',))}{first}")
-    if entry.method is not None and entry.action != "strip":
-        yield replace(at, column="method", found=f"{entry.method!r} on a {entry.action} step", allowed="blank: only strip has one")
-    moved = entry.target if kind == "part" else ()
-    for name, idents in (("target", moved), ("parts", entry.parts_beside)):
-        for ident in idents:
-            part = known.record.part.get(ident)
-            if part is not None and not part.removable:
-                found = f"{ident!r}, a part that is not removable"
-                yield replace(at, column=name, found=found, allowed="a part whose removable is yes")
 
 
 def _places(entry: Entry, at: Fault) -> Iterator[Fault]:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import hashlib
 import struct
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from typing import Any, Literal
 
 from pydantic import BaseModel, ConfigDict
@@ -18,6 +18,7 @@ from bodymap.model.entry import Entry
 
 Act = Literal["put", "withdraw"]
 FIRST_HASH = "0" * 64
+_DOUBLE = struct.Struct(">cd")
 
 
 class JournalEntry(BaseModel):
@@ -72,7 +73,7 @@ def chained(before: str, **said: Any) -> JournalEntry:
 def entry_hash(before: str, said: Mapping[str, Any]) -> str:
     """SHA-256 (hex) over the hash before and everything an entry says but its own hash."""
     said = {name: value for name, value in said.items() if name not in ("before", "hash")}
-    return hashlib.sha256(b"".join(_canonical([before, dict(said)]))).hexdigest()
+    return hashlib.sha256(_canonical([before, dict(said)])).hexdigest()
 
 
 def broken_links(entries: Iterable[JournalEntry]) -> Iterator[tuple[JournalEntry, str]]:
@@ -96,30 +97,36 @@ def head_of(entries: Iterable[JournalEntry]) -> Head:
     return Head(count=count, hash=last)
 
 
-def _canonical(value: Any) -> Iterator[bytes]:
+def _canonical(value: Any) -> bytes:
     """Bytes that tell any two different values apart: a type letter, a length, the content."""
-    if value is None:
-        yield b"n"
-    elif isinstance(value, bool):
-        yield b"t" if value else b"f"
-    elif isinstance(value, float):
-        yield b"d" + struct.pack(">d", value)
-    elif isinstance(value, int):
-        yield from _sized(b"i", str(value).encode())
-    elif isinstance(value, str):
-        yield from _sized(b"s", value.encode("utf-8", "surrogatepass"))
+    out: list[bytes] = []
+    _say(value, out.append)
+    return b"".join(out)
+
+
+def _say(value: Any, say: Callable[[bytes], None]) -> None:
+    if isinstance(value, float):  # first: a record is mostly coordinates
+        say(_DOUBLE.pack(b"d", value))
     elif isinstance(value, (list, tuple)):
-        yield b"l%d:" % len(value)
+        say(b"l%d:" % len(value))
         for item in value:
-            yield from _canonical(item)
+            _say(item, say)
+    elif isinstance(value, str):
+        say(_sized(b"s", value.encode("utf-8", "surrogatepass")))
+    elif value is None:
+        say(b"n")
+    elif isinstance(value, bool):
+        say(b"t" if value else b"f")
+    elif isinstance(value, int):
+        say(_sized(b"i", str(value).encode()))
     elif isinstance(value, Mapping):
-        yield b"m%d:" % len(value)
+        say(b"m%d:" % len(value))
         for name in sorted(value):
-            yield from _canonical(name)
-            yield from _canonical(value[name])
+            _say(name, say)
+            _say(value[name], say)
     else:
         raise TypeError(f"no canonical form for {type(value).__name__}")
 
 
-def _sized(letter: bytes, content: bytes) -> Iterator[bytes]:
-    yield letter + b"%d:" % len(content) + content
+def _sized(letter: bytes, content: bytes) -> bytes:
+    return letter + b"%d:" % len(content) + content

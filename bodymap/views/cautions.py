@@ -15,6 +15,12 @@ CAUTIONS: Mapping[str, str] = {
     "stripper": (
         "Strippers with dichloromethane are banned or restricted in many places. Check the label and your local rules first."
     ),
+    "blasting": (
+        "Blast only with media free of silica, in a closed booth with supplied air. Dust from old paint may hold lead; its "
+        "waste goes to a licensed place."
+    ),
+    "aluminium": "Aluminium dust and sparks from steel burn together. Keep tools, media and extraction for aluminium apart.",
+    "grp": "Dust of GRP harms skin and lungs. Work wet or with extraction; no open flame, no heat gun.",
     "spraying": (
         "Spray mist and solvent vapour burn. No flames, sparks or unprotected electrics; ventilate; keep an extinguisher."
     ),

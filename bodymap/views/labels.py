@@ -7,6 +7,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
+from typing import Literal
+
+import numpy as np
+import shapely
+from shapely.geometry.base import BaseGeometry
 
 from bodymap.views.sheet_parts import Label
 
@@ -15,15 +20,30 @@ SIZES_PX = {"caption": 16.0, "text": 14.0, "small": 13.0}
 _WIDTH_EM, _HEIGHT_EM = 0.6, 1.25
 _AIR_PX = 2.0
 
+# Places tried within a surface, in letter heights from its middle, the nearest first.
+_NEAR = np.array(
+    sorted(
+        ((right * 0.6, up * 0.45) for right in range(-16, 17) for up in range(-11, 12)),
+        key=lambda at: at[0] ** 2 + 2 * at[1] ** 2,
+    )
+)
+
+Anchor = Literal["left", "middle", "right"]
 Box = tuple[float, float, float, float]
 
 
 @dataclass
 class LabelDesk:
-    """Places already taken on a sheet, as boxes in sheet mm, while labels are being set. `missed`: labels left out."""
+    """Places already taken on a sheet, as boxes in sheet mm, while labels are being set.
+
+    `cells`: a label whose point lies in one of these stays in it, so that it never lies on another drawing.
+    `window`: labels whose point lies outside it are not set. `missed`: labels left out for want of room.
+    """
 
     mm_per_px: float
     within: Box
+    cells: tuple[Box, ...] = ()
+    window: Box | None = None
     taken: list[Box] = field(default_factory=list)
     missed: int = 0
 
@@ -37,22 +57,34 @@ class LabelDesk:
         self.taken.append(self.box(label))
         return label
 
-    def put_first_free(self, labels: Iterable[Label]) -> tuple[Label, ...]:
-        """The first of these labels whose place is free, set; nothing where none is."""
+    def put_first_free(self, labels: Iterable[Label], *, counts: bool = True) -> tuple[Label, ...]:
+        """The first of these labels whose place is free, set; nothing where none is, which is noted where it `counts`."""
         for label in labels:
+            if not self._seen(label):
+                return ()
             box = self.box(label)
-            if self.free(box):
+            if self.free(box, self._cell(label)):
                 self.taken.append(box)
                 return (label,)
-        self.missed += 1
+        self.missed += counts
         return ()
 
-    def free(self, box: Box) -> bool:
-        """Whether a place is on the sheet and not taken."""
-        left, low, right, high = self.within
+    def free(self, box: Box, within: Box) -> bool:
+        """Whether a place lies within these bounds and is not taken."""
+        left, low, right, high = within
         if box[0] < left or box[1] < low or box[2] > right or box[3] > high:
             return False
         return not any(box[0] < t[2] and t[0] < box[2] and box[1] < t[3] and t[1] < box[3] for t in self.taken)
+
+    def _seen(self, label: Label) -> bool:
+        if self.window is None:
+            return True
+        left, low, right, high = self.window
+        return left <= label.x <= right and low <= label.y <= high
+
+    def _cell(self, label: Label) -> Box:
+        inside = (c for c in self.cells if c[0] <= label.x <= c[2] and c[1] <= label.y <= c[3])
+        return next(inside, self.within)
 
     def box(self, label: Label) -> Box:
         """The place a label takes [sheet mm]."""
@@ -66,6 +98,27 @@ class LabelDesk:
         return left - air, y - high / 2 - air, left + wide + air, y + high / 2 + air
 
 
+def inside(label: Label, surface: BaseGeometry, mm_per_px: float) -> tuple[Label, ...]:
+    """The label at places within a surface, the nearest to its point first, where all of it lies in the surface.
+
+    The surface and the label's point are in the same plane [mm].
+    """
+    em = SIZES_PX[label.size] * mm_per_px
+    lines = label.text.split("\n")
+    wide, high = max(len(line) for line in lines) * em * _WIDTH_EM / 2, len(lines) * em * _HEIGHT_EM / 2
+    x, y = label.x + _NEAR[:, 0] * em, label.y + _NEAR[:, 1] * em
+    shapely.prepare(surface)
+    fits = shapely.contains(surface, shapely.box(x - wide, y - high, x + wide, y + high))
+    return tuple(replace(label, x=float(at_x), y=float(at_y)) for at_x, at_y in zip(x[fits], y[fits], strict=True))
+
+
+def outward(label: Label, middle: tuple[float, float], clear_em: float = 0.4) -> Iterator[Label]:
+    """The label beside its point, first on the side that lies away from `middle`."""
+    places = list(around(label, clear_em, ()))
+    across, up = label.x - middle[0], label.y - middle[1]
+    yield from sorted(places, key=lambda at: -(across * at.right_em + up * at.up_em) / (abs(at.right_em) + abs(at.up_em)))
+
+
 def around(label: Label, clear_em: float = 0.75, rings: tuple[float, ...] = (1.9, 3.2, 4.6, 6.2)) -> Iterator[Label]:
     """The label at places round its point: beside it first, then farther off, there with a leader.
 
@@ -76,7 +129,7 @@ def around(label: Label, clear_em: float = 0.75, rings: tuple[float, ...] = (1.9
     """
     lines = label.text.count("\n") + 1
     up = clear_em + _HEIGHT_EM * lines / 2 - 0.2
-    for right_em, up_em, anchor in (
+    beside: tuple[tuple[float, float, Anchor], ...] = (
         (clear_em, 0.0, "left"),
         (-clear_em, 0.0, "right"),
         (0.0, up, "middle"),
@@ -85,11 +138,12 @@ def around(label: Label, clear_em: float = 0.75, rings: tuple[float, ...] = (1.9
         (-clear_em * 0.7, up * 0.8, "right"),
         (clear_em * 0.7, -up * 0.8, "left"),
         (-clear_em * 0.7, -up * 0.8, "right"),
-    ):
+    )
+    for right_em, up_em, anchor in beside:
         yield replace(label, right_em=right_em, up_em=up_em, anchor=anchor)
     for ring in rings:
         half = 0.7 * ring
         for right_em, up_em in ((half, ring), (-half, ring), (half, -ring), (-half, -ring), (ring, half), (-ring, half),
                                 (ring, -half), (-ring, -half), (ring * 1.4, 0), (-ring * 1.4, 0)):  # fmt: skip
-            anchor = "left" if right_em > 0 else "right"
-            yield replace(label, right_em=right_em, up_em=up_em, anchor=anchor, leader=True)
+            side: Anchor = "left" if right_em > 0 else "right"
+            yield replace(label, right_em=right_em, up_em=up_em, anchor=side, leader=True)

@@ -1,4 +1,4 @@
-"""The stack ladder: one stack drawn from the substrate outward, with what was seen, what was looked for, and what is unknown."""
+"""The stack ladder: one stack from the substrate outward, with what was seen, what was looked for, and what is unknown."""
 
 from __future__ import annotations
 

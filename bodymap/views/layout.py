@@ -64,6 +64,12 @@ class SheetLayout:
     gap_mm: float
 
     @property
+    def cells(self) -> tuple[Bounds, ...]:
+        """For each drawing its bounds with half of the room round it."""
+        half = self.gap_mm / 2
+        return tuple((x0 - half, y0 - half, x1 + half, y1 + half) for x0, y0, x1, y1 in (p.bounds for p in self.placed))
+
+    @property
     def drawing_ids(self) -> tuple[str, ...]:
         """The drawings of this sheet."""
         return tuple(place.drawing_id for place in self.placed)
@@ -180,7 +186,7 @@ def _shelves(sequence: Row, sizes: Mapping[str, tuple[float, float]], width: flo
     return [tuple(row) for row in rows]
 
 
-def _placed(  # noqa: PLR0913 - each is one measure of the sheet
+def _placed(
     kind: DrawingKind,
     rows: Sequence[Row],
     extents: Mapping[str, Bounds],

@@ -18,12 +18,14 @@ def zone_legend(zones: Sequence[TintedZone], tint: str) -> tuple[LegendItem, ...
     if tint == "plain":
         return ()
     sizes: dict[LegendItem, float] = {}
-    for zone in zones:
-        paint = zone.texture.paint if zone.texture and zone.texture.paint else ""
+    for zone in sorted(zones, key=lambda zone: -zone.area_mm2):
         view = zone.view
         if tint == "film" and view.paint.startswith("#"):
             continue
-        item = LegendItem(view.state, view.paint, view.texture, style=paint)
+        # The same coat over another ground looks a little different: the largest zone stands for it.
+        like = next((known for known in sizes if (known.words, known.texture) == (view.state, view.texture)), None)
+        paint = zone.texture.paint if zone.texture else ""
+        item = like or LegendItem(view.state, view.paint, view.texture, texture_paint=paint)
         sizes[item] = sizes.get(item, 0.0) + zone.area_mm2
     order = {words: number for number, words in enumerate(STATE_WORDS.values())} if tint == "coat" else {}
     return tuple(sorted(sizes, key=lambda item: (item.words == NOT_SEEN, order.get(item.words, 0), -sizes[item])))
@@ -40,7 +42,10 @@ def mark_legend(
         items.append(LegendItem("margin: by hand only", style="margin"))
     if any(area.purpose == "mask" for area in areas):
         items.append(LegendItem("mask", style="mask"))
-    items += [LegendItem(kind, "finding", sign=kind) for kind in dict.fromkeys(finding.kind for finding in findings)]
+    if any(finding.lit for finding in findings):
+        items.append(LegendItem("ghost: stands up in relief", style="relief"))
+    signed = dict.fromkeys(finding.kind for finding in findings if not finding.lit)
+    items += [LegendItem(kind, "finding", sign=kind) for kind in signed]
     if lines:
         items.append(LegendItem("painted line, drawn wider", style="painted_line"))
     items += _point_items({point.sign for point in points})
@@ -62,10 +67,12 @@ def _point_items(signs: Collection[str]) -> Iterable[LegendItem]:
         yield LegendItem("no usable reading", "ink_soft", sign="no_reading")
 
 
-def sheet_notes(record: Record, shown: Collection[str], *, placeless_readings: int, missed: int, coat_id: str | None) -> list[str]:
+def sheet_notes(
+    record: Record, shown: Collection[str], *, placeless_readings: int, missed: int, coat_id: str | None
+) -> list[str]:
     """What the picture alone does not say."""
     notes = []
-    if coat_id in record.coat and not any(layer.coat_id == coat_id for layer in record.layers):
+    if coat_id is not None and coat_id in record.coat and not any(layer.coat_id == coat_id for layer in record.layers):
         notes.append(f"No stack speaks of {coat_id} {record.coat[coat_id].name}: it is not seen anywhere.")
     if "findings" in shown:
         without = [finding.finding_id for finding in record.findings if finding.shape is None]

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from statistics import fmean
 
 import shapely
 from shapely.geometry.base import BaseGeometry
@@ -14,8 +15,8 @@ from bodymap.geometry.convert import to_shapely
 from bodymap.model import Area, Datum, Finding, Line, Reading, Record, Stack
 from bodymap.views.layout import Placed, SheetLayout
 from bodymap.views.palette import film_colour
-from bodymap.views.picks import middle_of
-from bodymap.views.sheet_parts import AreaMark, FindingMark, LineMark, Path, Point, PointMark, Sign, Texture
+from bodymap.views.picks import middle_of, points_along
+from bodymap.views.sheet_parts import AreaMark, FindingMark, LineMark, Path, Point, PointMark, Sign, Texture, Words
 from bodymap.views.silhouette import paths_of, rings_of, shifted
 from bodymap.views.textures import hatch, texture_paths
 from bodymap.views.zone_card import EDGE_WORDS, NOT_STATED
@@ -102,11 +103,12 @@ def stack_marks(record: Record, layout: SheetLayout) -> tuple[PointMark, ...]:
 
 
 def reading_marks(record: Record, layout: SheetLayout) -> tuple[tuple[PointMark, ...], int]:
-    """Readings as found, one mark for each place and whether it counts; and how many of them have no place to stand at.
+    """Readings as found, one mark for each spot; and how many of them have no place to stand at.
 
     Readings that cannot be used are shown crossed and hollow, with the reason; they never take a colour.
     """
-    marks, placeless = [], 0
+    marks: list[PointMark] = []
+    placeless = 0
     for zone in record.zones:
         if not layout.has(zone.drawing_id):
             continue
@@ -115,26 +117,38 @@ def reading_marks(record: Record, layout: SheetLayout) -> tuple[tuple[PointMark,
         why = {one.reading_id: one.why for one in refused}
         placeless += sum(r.x is None or r.y is None for r in asked)
         place = layout.place_of(zone.drawing_id)
-        for group in _by_place(used):
-            marks.append(_reading_mark(place, group, zone.title))
-        for group in _by_place([r for r in asked if r.reading_id in why]):
-            marks.append(_refused_mark(place, group, why, zone.title))
+        marks += [_reading_mark(place, at, group, zone.title) for at, group in _by_spot(used)]
+        crossed = _by_spot([reading for reading in asked if reading.reading_id in why])
+        marks += [_refused_mark(place, at, group, why, zone.title) for at, group in crossed]
     return tuple(marks), placeless
 
 
-def datum_marks(record: Record, layout: SheetLayout) -> tuple[tuple[tuple[Path, ...], ...], tuple[PointMark, ...]]:
-    """Datum lines, and for each datum the point at which its name stands."""
-    lines: list[tuple[Path, ...]] = []
-    points = []
+def datum_marks(record: Record, layout: SheetLayout) -> dict[PointMark, tuple[Path, ...]]:
+    """For each datum the sign at which its name stands, and its lines (none for a point)."""
+    found = {}
     for datum in record.datums:
-        if not layout.has(datum.drawing_id):
-            continue
-        place = layout.place_of(datum.drawing_id)
-        shape = to_shapely(datum.shape)
-        if shape.length > 0:
-            lines.append(paths_of(place, shape))
-        points.append(_datum_mark(place, datum, shape))
-    return tuple(lines), tuple(points)
+        if layout.has(datum.drawing_id):
+            place, shape = layout.place_of(datum.drawing_id), to_shapely(datum.shape)
+            found[_datum_mark(place, datum, shape)] = paths_of(place, shape)
+    return found
+
+
+def near_lines(
+    findings: Sequence[FindingMark],
+    lines: Sequence[LineMark],
+    datums: Mapping[PointMark, tuple[Path, ...]],
+    step_mm: float,
+) -> tuple[PointMark, ...]:
+    """Places along every marked line at which a pointer finds its words."""
+    told: list[tuple[tuple[Path, ...], Words, str]] = [(one.paths, one.words, one.zone_id) for one in findings]
+    told += [(one.paths, one.words, "") for one in lines]
+    told += [(paths, mark.words, "") for mark, paths in datums.items()]
+    return tuple(
+        PointMark("datum", x, y, "ink", words, zone_id)
+        for paths, words, zone_id in told
+        for path in paths
+        for x, y in points_along(shapely.LineString(path), step_mm)
+    )
 
 
 def zone_at(record: Record, drawing_id: str, x: float, y: float) -> str:
@@ -150,6 +164,7 @@ def _area_mark(place: Placed, area: Area, mm_per_px: float) -> AreaMark:
     if area.purpose == "keep" and area.margin:
         band = shape.buffer(area.margin, quad_segs=QUARTER_SEGMENTS // 8)
         margin = rings_of(place, band)
+    x, y, _ = middle_of(area.shape)
     lines = hatch(shape, _HATCH_PX * mm_per_px, _KEEP_DEG if area.purpose == "keep" else _MASK_DEG)
     return AreaMark(
         area_id=area.area_id,
@@ -158,6 +173,7 @@ def _area_mark(place: Placed, area: Area, mm_per_px: float) -> AreaMark:
         rings=rings_of(place, shape),
         hatch=shifted(lines, place.dx, place.dy),
         margin=margin,
+        middle=(x + place.dx, y + place.dy),
         words=area_words(area),
     )
 
@@ -215,35 +231,35 @@ def _stack_words(record: Record, stack: Stack, zone_title: str, *, placed: bool)
     return tuple(said)
 
 
-def _by_place(readings: Sequence[Reading]) -> list[list[tuple[float, float, Reading]]]:
-    groups: dict[tuple[float, float], list[tuple[float, float, Reading]]] = defaultdict(list)
+def _by_spot(readings: Sequence[Reading]) -> list[tuple[Point, list[Reading]]]:
+    """Readings with a place, gathered by spot, at the mean of their places."""
+    groups: dict[str, list[tuple[float, float, Reading]]] = defaultdict(list)
     for reading in readings:
         if reading.x is not None and reading.y is not None:
-            groups[reading.x, reading.y].append((reading.x, reading.y, reading))
-    return list(groups.values())
+            groups[reading.spot or f"\0{reading.reading_id}"].append((reading.x, reading.y, reading))
+    return [
+        ((fmean(x for x, _, _ in group), fmean(y for _, y, _ in group)), [reading for _, _, reading in group])
+        for group in groups.values()
+    ]
 
 
-def _reading_mark(place: Placed, group: list[tuple[float, float, Reading]], zone_title: str) -> PointMark:
-    x, y, first = group[0]
-    values = [reading.um for _, _, reading in group]
-    mean = sum(values) / len(values)
+def _reading_mark(place: Placed, at: Point, group: list[Reading], zone_title: str) -> PointMark:
+    values = [reading.um for reading in group]
+    mean = fmean(values)
     each = ", ".join(f"{value:g}" for value in values)
-    said = [f"{mean:.0f} µm" + (f", mean of {each}" if len(values) > 1 else ""), f"{first.principle} gauge", zone_title]
-    mark_at = (x + place.dx, y + place.dy)
-    return PointMark("reading", *mark_at, film_colour(mean), tuple(said), first.zone_id, f"{mean:.0f}")
+    said = [f"{mean:.0f} µm" + (f", mean of {each}" if len(values) > 1 else ""), f"{group[0].principle} gauge", zone_title]
+    x, y = at[0] + place.dx, at[1] + place.dy
+    return PointMark("reading", x, y, film_colour(mean), tuple(said), group[0].zone_id, f"{mean:.0f}")
 
 
-def _refused_mark(
-    place: Placed, group: list[tuple[float, float, Reading]], why: dict[str, str], zone_title: str
-) -> PointMark:
-    x, y, first = group[0]
-    said = [f"{r.reading_id}: {r.um:g} µm, not counted: {why[r.reading_id]}" for _, _, r in group]
-    return PointMark("refused", x + place.dx, y + place.dy, "refused", (*said, zone_title), first.zone_id)
+def _refused_mark(place: Placed, at: Point, group: list[Reading], why: dict[str, str], zone_title: str) -> PointMark:
+    said = [f"{reading.reading_id}: {reading.um:g} µm, not counted: {why[reading.reading_id]}" for reading in group]
+    return PointMark("refused", at[0] + place.dx, at[1] + place.dy, "refused", (*said, zone_title), group[0].zone_id)
 
 
 def _datum_mark(place: Placed, datum: Datum, shape: BaseGeometry) -> PointMark:
-    spot = shape.interpolate(0.5, normalized=True) if shape.length > 0 else shape
+    x, y = _sign_place(shape)
     kind = "line" if shape.length > 0 else "point"
     words = (datum.name, f"datum {kind}")
     sign: Sign = "datum"
-    return PointMark(sign, spot.x + place.dx, spot.y + place.dy, "datum", words, "", datum.name)
+    return PointMark(sign, x + place.dx, y + place.dy, "datum", words, "", datum.name)

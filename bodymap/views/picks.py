@@ -1,4 +1,4 @@
-"""Places at which a touch or a pointer finds a zone: near every edge, so that neighbours are told apart, and all through it."""
+"""Places at which a touch or a pointer finds a zone: near every edge, to tell neighbours apart, and all through it."""
 
 from __future__ import annotations
 
@@ -66,4 +66,4 @@ def points_along(line: BaseGeometry, step_mm: float) -> list[Point]:
 def _along(line: BaseGeometry, step_mm: float) -> np.typing.NDArray[np.float64]:
     count = max(1, round(line.length / step_mm))
     at = np.linspace(0, 1, count, endpoint=False) if line.is_closed else np.linspace(0, 1, count + 1)
-    return shapely.get_coordinates(shapely.line_interpolate_point(line, at, normalized=True))
+    return shapely.get_coordinates(shapely.line_interpolate_point([line], at, normalized=True))

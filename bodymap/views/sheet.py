@@ -1,8 +1,4 @@
-"""The panel sheet: everything that is to be drawn of the vehicle's skin, for one choice of tint and marks.
-
-    layout = lay_out(record, "outside")
-    view = sheet_view(record, SheetChoice("outside", tint="film", marks=frozenset({"kept"})), settings)
-"""
+"""The panel sheet: everything that is to be drawn of the vehicle's skin, for one choice of tint and marks."""
 
 from __future__ import annotations
 
@@ -15,8 +11,8 @@ from bodymap.settings import Settings
 from bodymap.views.labels import LabelDesk
 from bodymap.views.layout import Bounds, Placed, SheetLayout, lay_out
 from bodymap.views.legend import FILM_RAMP, mark_legend, sheet_notes, zone_legend
-from bodymap.views.marks import area_marks, datum_marks, finding_marks, line_marks, reading_marks, stack_marks
-from bodymap.views.sheet_labels import area_labels, captions, finding_labels, point_labels
+from bodymap.views.marks import area_marks, datum_marks, finding_marks, line_marks, near_lines, reading_marks, stack_marks
+from bodymap.views.sheet_labels import area_labels, captions, finding_labels, keep_signs_free, point_labels
 from bodymap.views.sheet_parts import (
     AreaMark,
     FindingMark,
@@ -31,13 +27,15 @@ from bodymap.views.sheet_parts import (
     Surface,
     ZoneView,
 )
-from bodymap.views.sheet_zones import TintedZone, overlays, texture_strokes, tinted_zones
+from bodymap.views.sheet_zones import Scale, TintedZone, overlays, texture_strokes, tinted_zones
 from bodymap.views.silhouette import outline_strokes, silhouettes
 from bodymap.views.tints import tinter
 
 __all__ = ["Bounds", "Placed", "SheetChoice", "SheetLayout", "SheetView", "lay_out", "sheet_view"]
 
-_WIDTH_PX = 1000.0
+_WIDTH_PX = 780.0
+# How close the places stand at which a pointer finds the words of a line.
+_NEAR_PX, _NEAR_LEAST_MM = 24.0, 40.0
 
 Tint = Literal["plain", "finish", "coat", "film", "not_seen"]
 Mark = Literal["kept", "findings", "readings", "lines", "datums", "stacks"]
@@ -50,7 +48,9 @@ class SheetChoice:
     Attributes:
         coat_id: the coat followed by the tint `coat`; without one every zone is plain.
         mm_per_px: how many mm of the vehicle one pixel (1/96 inch) shows, for keeping labels apart; None: the whole sheet
-            about 1000 pixels wide.
+            about 780 pixels wide, as on a tablet.
+        window: the part of the sheet that is looked at [sheet mm]; None: all of it. What lies outside is drawn, but not
+            lettered, and textured as for the whole sheet.
     """
 
     kind: DrawingKind
@@ -59,6 +59,7 @@ class SheetChoice:
     marks: frozenset[Mark] = frozenset()
     selected: frozenset[str] = frozenset()
     mm_per_px: float | None = None
+    window: Bounds | None = None
 
 
 @dataclass(frozen=True)
@@ -68,6 +69,7 @@ class SheetView:
     Attributes:
         under: silhouettes below the zones (body, wheels); zones; `textures` of the zones; `over`: silhouettes above them
             (glass, lamps, trim); `strokes`: outline, shut lines, body lines, zone edges.
+        near: places along lines at which a pointer finds their words; not drawn.
         bounds: of the sheet [mm]; mm_per_px: the scale for which labels were kept apart.
         notes: what the picture alone does not say, in sentences.
     """
@@ -84,6 +86,7 @@ class SheetView:
     findings: tuple[FindingMark, ...]
     lines: tuple[LineMark, ...]
     points: tuple[PointMark, ...]
+    near: tuple[PointMark, ...]
     labels: tuple[Label, ...]
     bars: tuple[ScaleBar, ...]
     legend: tuple[LegendItem, ...]
@@ -94,17 +97,18 @@ class SheetView:
 def sheet_view(record: Record, choice: SheetChoice, settings: Settings) -> SheetView:  # noqa: ARG001 - as every view
     """The sheet for one choice. An empty record gives an empty sheet."""
     layout = lay_out(record, choice.kind)
-    mm_per_px = choice.mm_per_px or max(layout.bounds[2] / _WIDTH_PX, 0.01)
+    whole = max(layout.bounds[2] / _WIDTH_PX, 0.01)
+    mm_per_px = choice.mm_per_px or whole
     zones = tinted_zones(
         record,
         layout,
         tinter(record, choice.tint, choice.coat_id),
         overlays(record, layout, choice.marks),
         choice.selected,
-        mm_per_px,
+        Scale(mm_per_px, whole, choice.window),
     )
     marks = _marks(record, layout, choice, zones, mm_per_px)
-    desk = LabelDesk(mm_per_px, layout.bounds)
+    desk = LabelDesk(mm_per_px, layout.bounds, layout.cells, choice.window)
     names, bars = captions(layout, desk)
     labels = (*names, *_labels(marks, zones, desk))
     under, over = silhouettes(record, layout)
@@ -128,6 +132,7 @@ def sheet_view(record: Record, choice: SheetChoice, settings: Settings) -> Sheet
         findings=marks.findings,
         lines=marks.lines,
         points=marks.points,
+        near=marks.near,
         labels=labels,
         bars=bars,
         legend=legend,
@@ -143,6 +148,7 @@ class _Marks:
     lines: tuple[LineMark, ...] = ()
     points: tuple[PointMark, ...] = ()
     datum_lines: tuple[Stroke, ...] = ()
+    near: tuple[PointMark, ...] = ()
     placeless: int = 0
 
 
@@ -152,30 +158,34 @@ def _marks(
     """What is marked on the sheet, by what was asked for."""
     asked = choice.marks
     points: list[PointMark] = [sign for zone in zones for sign in zone.signs]
-    datum_paths: tuple[Path, ...] = ()
     placeless = 0
+    datum_lines: dict[PointMark, tuple[Path, ...]] = {}
     if "readings" in asked:
         found, placeless = reading_marks(record, layout)
         points += found
     if "stacks" in asked:
         points += stack_marks(record, layout)
     if "datums" in asked:
-        paths, named = datum_marks(record, layout)
-        datum_paths = tuple(path for datum in paths for path in datum)
-        points += named
+        datum_lines = datum_marks(record, layout)
+        points += datum_lines
+    datum_paths = tuple(path for paths in datum_lines.values() for path in paths)
+    findings = finding_marks(record, layout, mm_per_px) if "findings" in asked else ()
+    lines = line_marks(record, layout) if "lines" in asked else ()
     return _Marks(
         areas=area_marks(record, layout, mm_per_px) if "kept" in asked else (),
-        findings=finding_marks(record, layout, mm_per_px) if "findings" in asked else (),
-        lines=line_marks(record, layout) if "lines" in asked else (),
+        findings=findings,
+        lines=lines,
         points=tuple(points),
         datum_lines=(Stroke("datum", datum_paths),) if datum_paths else (),
+        near=near_lines(findings, lines, datum_lines, max(_NEAR_PX * mm_per_px, _NEAR_LEAST_MM)),
         placeless=placeless,
     )
 
 
 def _labels(marks: _Marks, zones: tuple[TintedZone, ...], desk: LabelDesk) -> tuple[Label, ...]:
     """Names and figures in the order in which they may claim room."""
-    figures = tuple(desk.put(zone.figure) for zone in zones if zone.figure)
+    keep_signs_free(marks.findings, marks.points, desk)
+    figures = tuple(label for zone in zones if zone.figures for label in desk.put_first_free(zone.figures, counts=False))
     order = {"spot": 0, "datum": 1, "reading": 2}
     named = sorted(marks.points, key=lambda point: order.get(point.sign, 3))
     return (

@@ -4,13 +4,20 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Sequence
+from dataclasses import replace
 
-from bodymap.views.labels import SIZES_PX, LabelDesk, around
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from bodymap.views.labels import SIZES_PX, LabelDesk, around, inside, outward
 from bodymap.views.layout import SheetLayout
-from bodymap.views.sheet_parts import AreaMark, FindingMark, Label, PointMark, ScaleBar
+from bodymap.views.sheet_parts import AreaMark, FindingMark, Label, Point, PointMark, ScaleBar
 
-_BARS_MM = ((1000.0, "1 m"), (500.0, "500 mm"), (200.0, "200 mm"), (100.0, "100 mm"))
+_BARS_MM = ((1000.0, "1 m"), (500.0, "0.5 m"), (200.0, "0.2 m"), (100.0, "0.1 m"))
 _BAR_SHARE = 0.3
+# Mean width of a letter with some room to spare; what lies between caption and bar.
+_LETTER_EM, _BETWEEN_EM = 0.52, 1.2
+_CAPTION_LINES = 2
 _NAME_LETTERS = 22
 _SIGN_PX = {"spot": 5.0, "datum": 6.0, "reading": 6.0, "refused": 7.0}
 _FINDING_PX = 8.0
@@ -22,60 +29,97 @@ def captions(layout: SheetLayout, desk: LabelDesk) -> tuple[tuple[Label, ...], t
     em = SIZES_PX["caption"] * desk.mm_per_px
     for place in layout.placed:
         x0, ground, x1, _ = place.extent
-        length, words = next(
-            ((mm, words) for mm, words in _BARS_MM if mm <= _BAR_SHARE * (x1 - x0)), _BARS_MM[-1]
-        )
-        y = max(ground - 1.15 * em, place.bounds[1])
         text = place.caption + (" (schematic: sizes are estimates)" if place.schematic else "")
-        room = max((x1 - x0 - length - 4 * em) / (0.55 * em), 12)
-        lines = textwrap.wrap(text, int(room)) or [place.drawing_id]
+        lines, length, words = _caption(text or place.drawing_id, x1 - x0, em)
+        y = max(ground - 1.15 * em, place.bounds[1])
         drop = -0.6 * (len(lines) - 1)
         labels.append(desk.put(Label("\n".join(lines), x0, y, "ink", 0.0, drop, "left", "caption")))
-        bar = ScaleBar(x1 - length - 0.62 * em * len(words), y, length, words)
+        bar = ScaleBar(x1 - length - (len(words) + 1) * _LETTER_EM * em, y, length, words)
         bars.append(bar)
         desk.taken.append((bar.x, y - em / 2, x1, y + em / 2))
     return tuple(labels), tuple(bars)
 
 
+def _caption(text: str, width: float, em: float) -> tuple[list[str], float, str]:
+    """The caption in lines, and the longest round bar beside which it takes two lines at most."""
+    for length, words in _BARS_MM:
+        bar = length + (len(words) + 1) * _LETTER_EM * em
+        letters = int((width - bar - _BETWEEN_EM * em) / (_LETTER_EM * em))
+        fits = letters >= max(len(word) for word in text.split())
+        if length <= _BAR_SHARE * width and fits and len(lines := textwrap.wrap(text, letters)) <= _CAPTION_LINES:
+            return lines, length, words
+    return textwrap.wrap(text, max(int(width / (_LETTER_EM * em)), 8)), *_BARS_MM[-1]
+
+
+def keep_signs_free(findings: Sequence[FindingMark], points: Sequence[PointMark], desk: LabelDesk) -> None:
+    """No label is to be written over a sign."""
+    for finding in findings:
+        if not finding.lit:
+            desk.keep_free(*finding.sign, _FINDING_PX)
+    for point in points:
+        desk.keep_free(point.x, point.y, _SIGN_PX.get(point.sign, 5.0))
+
+
 def area_labels(areas: Sequence[AreaMark], desk: LabelDesk) -> tuple[Label, ...]:
-    """The id of each kept area and mask beside it."""
+    """The id of each kept area and mask: in its middle where there is room, else beside it."""
     found: list[Label] = []
     for area in areas:
-        points = [point for ring in area.rings for point in ring]
-        left, right = min(x for x, _ in points), max(x for x, _ in points)
-        low, top = min(y for _, y in points), max(y for _, y in points)
-        text = f"{area.area_id}{' (made again)' if area.recreated else ''}"
+        text = f"{area.area_id} (made again)" if area.recreated and area.purpose == "keep" else area.area_id
         paint = "kept" if area.purpose == "keep" else "mask"
-        spots = ((right, top), (left, top), (right, low), (left, low), ((left + right) / 2, (low + top) / 2))
-        around_all = (one for x, y in spots for one in around(Label(text, x, y, paint, ground=True), 0.4, ()))
-        far = around(Label(text, right, top, paint, ground=True), 0.4)
-        found += desk.put_first_free([*around_all, *far])
+        label = Label(text, *area.middle, paint, ground=True)
+        within = inside(label, _surface(area), desk.mm_per_px)
+        corners = _corners(area)
+        beside = [one for x, y in corners for one in outward(replace(label, x=x, y=y), area.middle)]
+        far = around(replace(label, x=corners[0][0], y=corners[0][1]), 0.4)
+        found += desk.put_first_free([*within, *beside, *far])
     return tuple(found)
 
 
+def _surface(area: AreaMark) -> BaseGeometry:
+    """The surface of an area from its rings: holes lie in outer rings, so that what is covered twice is open."""
+    surface: BaseGeometry = shapely.Polygon()
+    for ring in area.rings:
+        surface = surface.symmetric_difference(shapely.Polygon(ring))
+    return surface
+
+
+def _corners(area: AreaMark) -> tuple[Point, ...]:
+    """Places on the edge of the first part of an area: below and above a wide one first, right and left of a high one."""
+    x, y = zip(*area.rings[0], strict=True)
+    left, right, low, top = min(x), max(x), min(y), max(y)
+    across, up = (left + right) / 2, (low + top) / 2
+    sides, ends = ((right, up), (left, up)), ((across, low), (across, top))
+    first = (*ends, *sides) if right - left > top - low else (*sides, *ends)
+    return (*first, (right, top), (left, top), (right, low), (left, low))
+
+
 def finding_labels(findings: Sequence[FindingMark], desk: LabelDesk) -> tuple[Label, ...]:
-    """The id of each finding beside its sign."""
-    for finding in findings:
-        desk.keep_free(*finding.sign, _FINDING_PX)
+    """The id of each finding beside its sign; lettering in relief speaks for itself."""
+    signed = [finding for finding in findings if not finding.lit]
     return tuple(
         label
-        for finding in findings
+        for finding in signed
         for label in desk.put_first_free(
-            around(Label(finding.finding_id, *finding.sign, "finding", ground=True, words=finding.words, zone_id=finding.zone_id))
+            around(
+                Label(
+                    finding.finding_id, *finding.sign, "finding", ground=True, words=finding.words, zone_id=finding.zone_id
+                )
+            )
         )
     )
 
 
 def point_labels(points: Sequence[PointMark], desk: LabelDesk) -> tuple[Label, ...]:
     """The name of each point that has one, beside it."""
-    for point in points:
-        desk.keep_free(point.x, point.y, _SIGN_PX.get(point.sign, 5.0))
     found: list[Label] = []
     for point in points:
         if point.name:
             text = "\n".join(textwrap.wrap(point.name, _NAME_LETTERS))
             paint = "ink" if point.sign == "reading" else point.paint
             label = Label(text, point.x, point.y, paint, ground=True, words=point.words, zone_id=point.zone_id)
-            rings = () if point.sign == "reading" else (1.9, 3.2, 4.6, 6.2)
-            found += desk.put_first_free(around(label, 0.6, rings))
+            if point.sign == "reading":
+                # A value left out is found by pointing at its mark, so it does not count as missed.
+                found += desk.put_first_free(around(label, 0.6, ()), counts=False)
+            else:
+                found += desk.put_first_free(around(label, 0.6))
     return tuple(found)

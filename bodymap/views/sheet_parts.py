@@ -43,7 +43,8 @@ class Stroke:
 class Label:
     """A text at a place. Its middle is moved by (`right_em`, `up_em`) of its own letter height from (x, y).
 
-    `leader`: a fine line from the text back to (x, y). `ground`: the text has paper behind it. `anchor`: which side of the
+    `leader`: a fine line from the text back to (x, y). `ground`: the text has paper behind it. `strong`: it is
+    set bold. `anchor`: which side of the
     text lies at its place.
     """
 
@@ -57,6 +58,7 @@ class Label:
     size: Literal["caption", "text", "small"] = "text"
     leader: bool = False
     ground: bool = False
+    strong: bool = False
     words: Words = ()
     zone_id: str = ""
 
@@ -88,7 +90,10 @@ class ZoneView:
 
 @dataclass(frozen=True)
 class AreaMark:
-    """A kept area or a mask: its surface with hatch lines, and the margin round a kept area as a band."""
+    """A kept area or a mask: its surface with hatch lines, and the margin round a kept area as a band.
+
+    `middle`: the point farthest from its edge.
+    """
 
     area_id: str
     purpose: Literal["keep", "mask"]
@@ -96,6 +101,7 @@ class AreaMark:
     rings: tuple[Path, ...]
     hatch: tuple[Path, ...]
     margin: tuple[Path, ...]
+    middle: Point
     words: Words
 
 
@@ -149,6 +155,7 @@ class LegendItem:
     words: str
     paint: str = ""
     texture: Texture = "solid"
+    texture_paint: str = ""
     style: str = ""
     sign: Sign | None = None
 

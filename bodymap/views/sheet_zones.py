@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
@@ -11,17 +11,18 @@ from shapely.geometry.base import BaseGeometry
 
 from bodymap.geometry.convert import to_shapely
 from bodymap.model import Record, Zone
-from bodymap.views.layout import Placed, SheetLayout
+from bodymap.views.labels import inside
+from bodymap.views.layout import Bounds, Placed, SheetLayout
 from bodymap.views.marks import area_words, finding_words
-from bodymap.views.palette import text_on
 from bodymap.views.picks import middle_of, picks_in, zone_picks
-from bodymap.views.sheet_parts import Label, Path, Point, PointMark, Sign, Stroke, Words, ZoneView
+from bodymap.views.sheet_parts import Label, Path, Point, PointMark, Sign, Stroke, Texture, Words, ZoneView
 from bodymap.views.silhouette import rings_of, shifted
 from bodymap.views.textures import texture_paths
 from bodymap.views.tints import Tinter, ZoneTint
 
+# Without a window textures are drawn at most this much finer than for the whole sheet.
+_FINEST = 3.0
 _SIGN_ROOM_PX, _SIGN_APART_PX = 11.0, 10.0
-_FIGURE_EM_PX = 14.0
 _LACK_SIGNS: dict[str, Sign] = {"no photo": "no_photo", "no usable reading": "no_reading"}
 
 
@@ -35,12 +36,38 @@ class Overlay:
 
 
 @dataclass(frozen=True)
+class Scale:
+    """How closely one looks: `mm_per_px` within the `window` [sheet mm] (None: all of the sheet).
+
+    `whole`: mm for one pixel when the whole sheet is looked at.
+    """
+
+    mm_per_px: float
+    whole: float
+    window: Bounds | None = None
+
+    def of_texture(self, place: Placed, shape: BaseGeometry) -> float:
+        """The scale at which a surface is textured: strokes that nobody sees closely are not made by the thousand."""
+        if self.window is None:
+            return max(self.mm_per_px, self.whole / _FINEST)
+        x0, y0, x1, y1 = shape.bounds
+        return self.mm_per_px if self.sees(x0 + place.dx, y0 + place.dy, x1 + place.dx, y1 + place.dy) else self.whole
+
+    def sees(self, x0: float, y0: float, x1: float, y1: float) -> bool:
+        """Whether a box on the sheet reaches into the window."""
+        if self.window is None:
+            return True
+        left, low, right, high = self.window
+        return x0 <= right and x1 >= left and y0 <= high and y1 >= low
+
+
+@dataclass(frozen=True)
 class TintedZone:
-    """A zone with its tint, its view, and what is drawn on it besides."""
+    """A zone with its tint, its view, and what is drawn on it besides. `figures`: places for its one figure, best first."""
 
     view: ZoneView
     texture: Stroke | None
-    figure: Label | None
+    figures: tuple[Label, ...]
     signs: tuple[PointMark, ...]
     area_mm2: float
 
@@ -49,7 +76,9 @@ def overlays(record: Record, layout: SheetLayout, marks: Collection[str]) -> tup
     """The marked surfaces on this sheet that hovering speaks of."""
     found = []
     if "kept" in marks:
-        found += [Overlay(a.drawing_id, to_shapely(a.shape), area_words(a)) for a in record.areas if layout.has(a.drawing_id)]
+        found += [
+            Overlay(a.drawing_id, to_shapely(a.shape), area_words(a)) for a in record.areas if layout.has(a.drawing_id)
+        ]
     if "findings" in marks:
         for finding in record.findings:
             if finding.shape is not None and layout.has(finding.drawing_id):
@@ -59,31 +88,31 @@ def overlays(record: Record, layout: SheetLayout, marks: Collection[str]) -> tup
     return tuple(found)
 
 
-def tinted_zones(  # noqa: PLR0913 - each decides something of its own
+def tinted_zones(
     record: Record,
     layout: SheetLayout,
     tint: Tinter,
     marked: Sequence[Overlay],
     selected: Collection[str],
-    mm_per_px: float,
+    scale: Scale,
 ) -> tuple[TintedZone, ...]:
     """Every zone of the sheet, drawing by drawing."""
     return tuple(
         _tinted(record, place, zone, tint(zone), [one for one in marked if one.drawing_id == place.drawing_id],
-                zone.zone_id in selected, mm_per_px)
+                zone.zone_id in selected, scale)
         for place in layout.placed
         for zone in record.zones_on.get(place.drawing_id, ())
     )  # fmt: skip
 
 
-def _tinted(  # noqa: PLR0913
+def _tinted(
     record: Record,
     place: Placed,
     zone: Zone,
     tint: ZoneTint,
     marked: Sequence[Overlay],
     selected: bool,  # noqa: FBT001 - a property of the zone
-    mm_per_px: float,
+    scale: Scale,
 ) -> TintedZone:
     shape = to_shapely(zone.shape)
     part = record.part[zone.part_id]
@@ -96,15 +125,17 @@ def _tinted(  # noqa: PLR0913
         paint=tint.paint,
         texture=tint.texture,
         state=tint.state,
-        words=(zone.title, f"{part.name}, {part.substrate}", *tint.words),
+        words=(zone.title, *(tint.words or (f"{part.name}, {part.substrate}",))),
         picks=tuple((x + place.dx, y + place.dy) for x, y in picks),
         spots=spots,
         selected=selected,
     )
-    lines = shifted(texture_paths(shape, tint.texture, mm_per_px), place.dx, place.dy)
-    texture = Stroke("texture", lines, tint.texture_paint) if lines else None
+    mm_per_px = scale.mm_per_px
+    near = scale.of_texture(place, shape)
+    lines = shifted(texture_paths(shape, tint.texture, near), place.dx, place.dy)
+    texture = Stroke(_style(tint.texture), lines, tint.texture_paint) if lines else None
     return TintedZone(
-        view, texture, _figure(place, zone, tint, mm_per_px), _lack_signs(place, zone, tint, mm_per_px), shape.area
+        view, texture, _figures(place, zone, tint, mm_per_px), _lack_signs(place, zone, tint, mm_per_px), shape.area
     )
 
 
@@ -120,16 +151,13 @@ def _picks(zone: Zone, shape: BaseGeometry, marked: Sequence[Overlay]) -> tuple[
     return tuple(picks), spots
 
 
-def _figure(place: Placed, zone: Zone, tint: ZoneTint, mm_per_px: float) -> Label | None:
-    """The figure of a zone in its middle, where it fits into the zone."""
+def _figures(place: Placed, zone: Zone, tint: ZoneTint, mm_per_px: float) -> tuple[Label, ...]:
+    """The figure of a zone at places at which it fits into the zone, the middle first."""
     if not tint.figure:
-        return None
+        return ()
     x, y, _ = middle_of(zone.shape)
-    wide, high = len(tint.figure) * 0.32 * _FIGURE_EM_PX * mm_per_px, 0.55 * _FIGURE_EM_PX * mm_per_px
-    if not to_shapely(zone.shape).contains(shapely.box(x - wide, y - high, x + wide, y + high)):
-        return None
-    paint = text_on(tint.paint) if tint.paint.startswith("#") else "ink"
-    return Label(tint.figure, x + place.dx, y + place.dy, paint)
+    fitting = inside(Label(tint.figure, x, y, "ink", ground=True, strong=True), to_shapely(zone.shape), mm_per_px)
+    return tuple(replace(label, x=label.x + place.dx, y=label.y + place.dy) for label in fitting)
 
 
 def _lack_signs(place: Placed, zone: Zone, tint: ZoneTint, mm_per_px: float) -> tuple[PointMark, ...]:
@@ -140,15 +168,22 @@ def _lack_signs(place: Placed, zone: Zone, tint: ZoneTint, mm_per_px: float) -> 
     step = _SIGN_APART_PX * mm_per_px
     first = x + place.dx - step * (len(tint.lacks) - 1)
     return tuple(
-        PointMark(_LACK_SIGNS[lack], first + 2 * step * number, y + place.dy, "ink_soft", (zone.title, *tint.words), zone.zone_id)
+        PointMark(
+            _LACK_SIGNS[lack], first + 2 * step * number, y + place.dy, "ink_soft", (zone.title, *tint.words), zone.zone_id
+        )
         for number, lack in enumerate(tint.lacks)
     )
 
 
 def texture_strokes(zones: Sequence[TintedZone]) -> tuple[Stroke, ...]:
     """Textures gathered by what they are drawn with."""
-    held: dict[str, list[Path]] = {}
+    held: dict[tuple[str, str], list[Path]] = {}
     for zone in zones:
         if zone.texture:
-            held.setdefault(zone.texture.paint, []).extend(zone.texture.paths)
-    return tuple(Stroke("texture", tuple(paths), paint) for paint, paths in held.items())
+            held.setdefault((zone.texture.style, zone.texture.paint), []).extend(zone.texture.paths)
+    return tuple(Stroke(style, tuple(paths), paint) for (style, paint), paths in held.items())
+
+
+def _style(texture: Texture) -> str:
+    """Long lines are drawn finer than short strokes, so that what was never looked at stands out most."""
+    return "texture_fine" if texture in ("partly", "not_made", "open") else "texture"

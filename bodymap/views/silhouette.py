@@ -14,6 +14,8 @@ from bodymap.views.layout import Placed, SheetLayout
 from bodymap.views.sheet_parts import Path, Stroke, Surface
 
 _WHEEL_PAINTS = ("wheel_0", "wheel_1", "wheel_2")
+# A body outline that covers this share of the wheels was traced round them, not behind which they stand.
+_TAKEN_IN = 0.9
 _OVER: tuple[OutlineKind, ...] = ("glass", "lamp", "trim")
 # Style of the edge of a surface, and of a line, of each kind.
 _EDGE: Mapping[OutlineKind, str] = {"body": "outline", "wheel": "fine", "glass": "fine", "lamp": "fine", "trim": "fine"}
@@ -29,13 +31,14 @@ _LINE: Mapping[OutlineKind, str] = {
 
 
 def silhouettes(record: Record, layout: SheetLayout) -> tuple[tuple[Surface, ...], tuple[Surface, ...]]:
-    """Surfaces below the zones (body, then wheels from the outside in) and above them (glass, lamps, trim)."""
+    """Surfaces below the zones (wheels, then the body before them) and above them (glass, lamps, trim)."""
     under: list[Surface] = []
     over: list[Surface] = []
     for place in layout.placed:
         shapes = [shape for shape in record.outline if shape.drawing_id == place.drawing_id and shape.shape.rings()]
-        under += [Surface("body", rings_of(place, to_shapely(s.shape))) for s in shapes if s.kind == "body"]
-        under += _wheels(place, [s for s in shapes if s.kind == "wheel"])
+        body = [Surface("body", rings_of(place, to_shapely(s.shape))) for s in shapes if s.kind == "body"]
+        wheels = _wheels(place, [s for s in shapes if s.kind == "wheel"])
+        under += [*wheels, *body] if _hides_wheels(shapes) else [*body, *wheels]
         over += [Surface(s.kind, rings_of(place, to_shapely(s.shape))) for kind in _OVER for s in shapes if s.kind == kind]
     return tuple(under), tuple(over)
 
@@ -44,11 +47,26 @@ def outline_strokes(record: Record, layout: SheetLayout) -> tuple[Stroke, ...]:
     """Every line of the outline, gathered by style; fine lines first, the outline of the body last."""
     held: dict[str, list[Path]] = {style: [] for style in ("body_line", "fine", "shut_line", "outline")}
     for place in layout.placed:
-        for shape in record.outline:
-            if shape.drawing_id == place.drawing_id:
-                style = (_EDGE if shape.shape.rings() else _LINE).get(shape.kind, _LINE[shape.kind])
-                held[style] += paths_of(place, to_shapely(shape.shape))
+        shapes = [shape for shape in record.outline if shape.drawing_id == place.drawing_id]
+        bodies = [to_shapely(shape.shape) for shape in shapes if shape.kind == "body" and shape.shape.rings()]
+        body = shapely.union_all(bodies) if _hides_wheels(shapes) else shapely.Polygon()
+        for shape in shapes:
+            style = (_EDGE if shape.shape.rings() else _LINE).get(shape.kind, _LINE[shape.kind])
+            drawn = to_shapely(shape.shape)
+            if shape.kind == "wheel":
+                drawn = (drawn.boundary if shape.shape.rings() else drawn).difference(body)
+            held[style] += paths_of(place, drawn)
     return tuple(Stroke(style, tuple(paths)) for style, paths in held.items() if paths)
+
+
+def _hides_wheels(shapes: Sequence[OutlineShape]) -> bool:
+    """Whether wheels stand behind the body; where the body takes them in altogether they are drawn upon it."""
+    surfaces = {
+        kind: shapely.union_all([to_shapely(s.shape) for s in shapes if s.kind == kind and s.shape.rings()])
+        for kind in ("body", "wheel")
+    }
+    wheels = surfaces["wheel"]
+    return bool(wheels.area) and wheels.intersection(surfaces["body"]).area < _TAKEN_IN * wheels.area
 
 
 def rings_of(place: Placed, shape: BaseGeometry) -> tuple[Path, ...]:

@@ -6,6 +6,7 @@ surface too narrow for its pattern the grid is drawn closer.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping
 
 import numpy as np
@@ -21,6 +22,8 @@ Array = npt.NDArray[np.float64]
 _LEAST_PX = 3.0
 # Of a surface's width (twice its area by its perimeter) a grid takes at most this much, so that something of it shows.
 _OF_WIDTH = 0.7
+# However close one looks, a square surface has at most this many strokes from side to side.
+_MOST_ACROSS = 45
 
 
 def texture_paths(shape: BaseGeometry, texture: Texture, mm_per_px: float) -> tuple[Path, ...]:
@@ -34,15 +37,16 @@ def texture_paths(shape: BaseGeometry, texture: Texture, mm_per_px: float) -> tu
     if texture == "solid" or shape.is_empty or shape.area <= 0:
         return ()
     step_px, draw = _PATTERNS[texture]
-    step = step_px * mm_per_px
     narrow = _OF_WIDTH * 2 * shape.area / shape.length
-    return draw(shape, max(min(step, narrow), _LEAST_PX * mm_per_px * step_px / 12))
+    step = max(min(step_px * mm_per_px, narrow), _LEAST_PX * mm_per_px * step_px / 12)
+    return draw(shape, max(step, math.sqrt(shape.area) / _MOST_ACROSS))
 
 
 def hatch(shape: BaseGeometry, step_mm: float, angle_deg: float) -> tuple[Path, ...]:
     """Parallel lines within a surface, closer where it is narrow."""
     narrow = _OF_WIDTH * 2 * shape.area / shape.length
-    return tuple(hatch_lines(shape, min(step_mm, narrow), angle_deg))
+    step = max(min(step_mm, narrow), math.sqrt(shape.area) / _MOST_ACROSS)
+    return tuple(hatch_lines(shape, step, angle_deg))
 
 
 def _lines(angle_deg: float) -> Callable[[BaseGeometry, float], tuple[Path, ...]]:

@@ -62,7 +62,7 @@ def tinter(record: Record, tint: str, coat_id: str | None) -> Tinter:
         return lambda zone: film_tint(zone_film(record, zone.zone_id))
     if tint == "not_seen":
         return lambda zone: unseen_tint(record, zone)
-    if tint == "coat" and coat_id in record.coat:
+    if tint == "coat" and coat_id is not None and coat_id in record.coat:
         found = found_states(record, coat_order(record))
         return lambda zone: coat_tint(record, found, coat_id, zone)
     return lambda _: ZoneTint("zone")

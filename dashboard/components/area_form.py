@@ -11,8 +11,9 @@ from bodymap.model import Area
 from bodymap.model.area import Edge
 from bodymap.views.draft import Draft
 from dashboard import actions, loaders
+from dashboard.components import fields
 from dashboard.loaders import Opened
-from dashboard.state import AreaForm, Workspace, held
+from dashboard.state import AreaForm, Workspace
 from dashboard.words import EDGES, ORIGINS, PURPOSES, WAYS, count, plain, square_metres
 
 
@@ -28,7 +29,7 @@ def show(now: Opened, workspace: Workspace) -> Draft | None:
             return None
         draft = _shape(now, workspace)
         _said(form, now)
-        workspace.by = st.text_input("By (your name) *", key=held("by", workspace.by), max_chars=80).strip()
+        workspace.by = fields.line("By (your name) *", "by", workspace.by, 80).strip()
         with st.container(horizontal=True):
             save = st.button("Save to the record", type="primary", key="save_area")
             if st.button("Put away", key="put_away_form", help="Forgets what is typed and drawn here. Nothing is saved."):
@@ -45,7 +46,7 @@ def _shape(now: Opened, workspace: Workspace) -> Draft | None:
     ways = {"as_it_is": "As it is", **WAYS} if form.area_id else WAYS
     if form.way not in ways:
         form.way = next(iter(ways))
-    form.way = st.selectbox("How it is bounded", list(ways), format_func=ways.get, key=held("form_way", form.way))
+    form.way = fields.one_of("How it is bounded", ways, "form_way", form.way)
     ask = {"band": _band, "offsets": _offsets, "drawn": _drawn}.get(form.way)
     try:
         if ask:
@@ -62,7 +63,7 @@ def _shape(now: Opened, workspace: Workspace) -> Draft | None:
 
 def _drawn(_now: Opened, workspace: Workspace) -> None:
     form = workspace.form
-    form.only_inside = st.checkbox("Only inside zones", key=held("form_only_inside", form.only_inside))
+    form.only_inside = fields.tick("Only inside zones", "form_only_inside", form.only_inside)
     if not workspace.drawn:
         st.caption("Set the touch to Lasso or Box and draw it on the map.")
 
@@ -72,21 +73,15 @@ def _band(now: Opened, workspace: Workspace) -> None:
     zones = {zone.zone_id: zone.title for zone in now.record.zones}
     if form.zone_id not in zones:
         form.zone_id = next((zone for zone in workspace.chosen if zone in zones), None)
-    form.zone_id = st.selectbox(
-        "Zone", list(zones), index=None, format_func=zones.get, key=held("form_zone_id", form.zone_id)
-    )
+    form.zone_id = fields.one_of("Zone", zones, "form_zone_id", form.zone_id)
     if not form.zone_id:
         st.caption("Choose the zone whose edge the band follows.")
         return
     labels = dict(enumerate(loaders.edge_pieces(now, form.zone_id)))
     if form.piece not in labels:
         form.piece = 0
-    form.piece = st.selectbox(
-        "Edge piece", list(labels), format_func=labels.get, key=held(f"form_piece_{form.zone_id}", form.piece)
-    )
-    form.width_mm = st.number_input(
-        "Width in mm", min_value=1.0, step=5.0, format="%.1f", key=held("form_width_mm", form.width_mm)
-    )
+    form.piece = fields.one_of("Edge piece", labels, f"form_piece_{form.zone_id}", form.piece)
+    form.width_mm = fields.millimetres("Width in mm", "form_width_mm", form.width_mm, least=0.1)
 
 
 def _offsets(now: Opened, workspace: Workspace) -> None:
@@ -95,9 +90,9 @@ def _offsets(now: Opened, workspace: Workspace) -> None:
     if not datums:
         st.caption("The record has no datum line to measure from.")
         return
-    form.datum_id = st.selectbox(
-        "Datum", list(datums), format_func=datums.get, key=held("form_datum_id", form.datum_id or next(iter(datums)))
-    )
+    if form.datum_id not in datums:
+        form.datum_id = next(iter(datums))
+    form.datum_id = fields.one_of("Datum", datums, "form_datum_id", form.datum_id)
     st.caption("Along the datum (station), and from it to the near and the far edge; all in mm, left of its direction is +.")
     columns = {
         name: st.column_config.NumberColumn(f"{title} mm", format="%.1f")
@@ -109,7 +104,7 @@ def _offsets(now: Opened, workspace: Workspace) -> None:
     began = st.session_state.setdefault(f"{key}_began", rows)
     edited = st.data_editor(began, key=key, num_rows="dynamic", column_config=columns, hide_index=True)
     form.stations = tuple((row.get("station"), row.get("near"), row.get("far")) for row in edited)
-    form.only_inside = st.checkbox("Only inside zones", key=held("form_only_inside", form.only_inside))
+    form.only_inside = fields.tick("Only inside zones", "form_only_inside", form.only_inside)
 
 
 def _preview(draft: Draft) -> None:
@@ -130,30 +125,17 @@ def _preview(draft: Draft) -> None:
 
 def _said(form: AreaForm, now: Opened) -> None:
     """What the area is, and why."""
-    form.name = st.text_input("Name *", key=held("form_name", form.name), max_chars=120)
-    form.reason = st.text_area("Reason *", key=held("form_reason", form.reason), height=90, max_chars=2000)
+    form.name = fields.line("Name *", "form_name", form.name, 120)
+    form.reason = fields.lines("Reason *", "form_reason", form.reason, 2000)
     left, right = st.columns(2)
-    form.edge = left.selectbox(
-        "Kind of edge *", list(get_args(Edge)), index=None, format_func=EDGES.get, key=held("form_edge", form.edge)
+    edges = {edge: EDGES[edge] for edge in get_args(Edge)}
+    form.edge = fields.one_of("Kind of edge *", edges, "form_edge", form.edge, place=left)
+    form.origin = fields.one_of("The boundary is *", ORIGINS, "form_origin", form.origin, place=right)
+    form.margin_mm = fields.millimetres(
+        "By hand only: mm round it", "form_margin_mm", form.margin_mm, place=left, placeholder="not stated"
     )
-    form.origin = right.selectbox(
-        "The boundary is *", list(ORIGINS), index=None, format_func=ORIGINS.get, key=held("form_origin", form.origin)
-    )
-    form.margin_mm = left.number_input(
-        "By hand only: mm round it",
-        min_value=0.0,
-        step=5.0,
-        format="%.0f",
-        value=None,
-        key=held("form_margin_mm", form.margin_mm),
-        placeholder="not stated",
-    )
-    form.purpose = right.selectbox(
-        "Purpose",
-        list(PURPOSES),
-        format_func=PURPOSES.get,
-        key=held("form_purpose", form.purpose),
-        disabled=bool(form.area_id),
+    form.purpose = fields.one_of(
+        "Purpose", PURPOSES, "form_purpose", form.purpose, place=right, disabled=bool(form.area_id)
     )
     st.caption(f"It will be area {plain(form.area_id or actions.new_area_id(now, form.purpose))}.")
 

@@ -7,8 +7,9 @@ import streamlit as st
 from bodymap.errors import BodymapError, ConflictError
 from bodymap.model import Area
 from dashboard import actions, loaders
+from dashboard.components import fields
 from dashboard.loaders import Opened
-from dashboard.state import AreaForm, Workspace, held
+from dashboard.state import AreaForm, Workspace, forget
 from dashboard.words import EDGES, NOT_STATED, plain, square_metres
 
 
@@ -45,14 +46,12 @@ def _table(now: Opened) -> None:
 
 def _change_one(now: Opened, workspace: Workspace) -> None:
     names = {area.area_id: f"{area.area_id} · {area.title}" for area in now.record.areas}
-    if st.session_state.get("held_area_picked") not in names:
-        st.session_state.pop("held_area_picked", None)
-    picked = st.selectbox("Area to change", list(names), format_func=names.get, index=None, key=held("area_picked", None))
+    picked = fields.one_of("Area to change", names, "area_picked", None)
     if not picked:
         return
     area = now.record.area[picked]
     st.text(area.reason or "No reason is stated.")
-    why = st.text_input("Why it is withdrawn", key=held("withdraw_why", ""), max_chars=500).strip()
+    why = fields.line("Why it is withdrawn", "withdraw_why", "", 500).strip()
     with st.container(horizontal=True):
         if st.button("Amend", key="amend_area"):
             workspace.begin_form(_form_of(area))
@@ -87,7 +86,8 @@ def _withdraw(now: Opened, workspace: Workspace, area: Area, why: str) -> None:
     except (BodymapError, OSError) as error:
         st.error(f"Not withdrawn. {plain(str(error))}")
     else:
-        st.session_state.pop("held_withdraw_why", None)
+        forget("withdraw_why")
+        forget("area_picked")
         workspace.tell(":material/check:", f"{plain(area.title)} withdrawn: entry {entry.seq} of the record.")
         st.rerun()
 

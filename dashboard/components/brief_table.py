@@ -13,7 +13,7 @@ from dashboard.words import plain
 def show(view: BriefView) -> None:
     """The totals, then the rows."""
     st.markdown(
-        f"**In all:** tape {_tape(view.tape)} · masking film {view.film_with_lap_m2:.2f} m². "
+        f"**In all:** {_tape(view.tape)} · masking film {view.film_with_lap_m2:.2f}\u00a0m². "
         "Both with lap and waste; a gap in the record is printed as not stated, never left out."
     )
     st.table([_row(area) for area in view.areas], border="horizontal")
@@ -24,9 +24,9 @@ def _row(area: AreaBrief) -> dict[str, str]:
         "Area": plain(f"{area.area_id} · {area.title}"),
         "Purpose": area.purpose,
         "Edge": plain(area.edge.title),
-        "Boundary": f"{mm_to_m(area.boundary_mm):.2f} m",
+        "Boundary": f"{mm_to_m(area.boundary_mm):.2f}\u00a0m",
         "Tape": _tape(area.tape),
-        "Film": f"{area.film.with_lap_m2:.3f} m²",
+        "Film": f"{area.film.with_lap_m2:.3f}\u00a0m²",
         "To note": plain("; ".join(_headline(banner) for banner in area.banners)) if area.banners else "–",
     }
 
@@ -37,4 +37,4 @@ def _headline(banner: str) -> str:
 
 
 def _tape(rows: tuple[TapeRow, ...]) -> str:
-    return plain(", ".join(f"{row.tape}: {row.length_m:.1f} m" for row in rows)) if rows else "none"
+    return plain(", ".join(f"{row.tape} {row.length_m:.1f}\u00a0m" for row in rows)) if rows else "none"

@@ -4,35 +4,30 @@ from __future__ import annotations
 
 import streamlit as st
 
+from dashboard.components import fields
 from dashboard.loaders import Opened
-from dashboard.state import CHOSEN_ZONES, WHOLE_SHEET, Workspace, forget, held
+from dashboard.state import CHOSEN_ZONES, DRAWN_SURFACE, WHOLE_SHEET, Workspace, forget
 from dashboard.words import MARKS, SHEETS, TINTS, TOUCHES
 
 
 def show(workspace: Workspace) -> None:
     """The row across the page: what is shown."""
     with st.container(horizontal=True, vertical_alignment="bottom", key="controls"):
-        sheet = st.segmented_control(
-            "Sheet", list(SHEETS), format_func=SHEETS.get, required=True, key=held("sheet", workspace.sheet)
-        )
+        sheet = fields.segments("Sheet", SHEETS, "sheet", workspace.sheet)
         if sheet != workspace.sheet:
             workspace.sheet, workspace.look_at = sheet, WHOLE_SHEET
             workspace.put_away_drawing()
-        workspace.tint = st.segmented_control(
-            "Tint", list(TINTS), format_func=TINTS.get, required=True, key=held("tint", workspace.tint)
-        )
-        workspace.marks = st.pills(
-            "Marks", list(MARKS), format_func=MARKS.get, selection_mode="multi", key=held("marks", workspace.marks)
-        )
+        workspace.tint = fields.segments("Tint", TINTS, "tint", workspace.tint)
+        workspace.marks = fields.pills("Marks", MARKS, "marks", workspace.marks)
 
 
 def over_the_map(now: Opened, workspace: Workspace) -> None:
     """The row over the map: what a touch does, how close to look, which coat is followed."""
     with st.container(horizontal=True, vertical_alignment="bottom", key="over_the_map"):
-        workspace.touch = st.segmented_control(
-            "A touch on the map", list(TOUCHES), format_func=TOUCHES.get, required=True, key=held("touch", workspace.touch)
-        )
+        workspace.touch = fields.segments("A touch on the map", TOUCHES, "touch", workspace.touch)
         _look_at(now, workspace)
+        if workspace.drawn or workspace.chosen:
+            st.button("Look closer", icon=":material/zoom_in:", key="look_closer", on_click=workspace.look_closer)
         if workspace.tint == "coat":
             _which_coat(now, workspace)
 
@@ -42,13 +37,13 @@ def _look_at(now: Opened, workspace: Workspace) -> None:
     names = {WHOLE_SHEET: "Whole sheet", **{drawing.drawing_id: drawing.name for drawing in drawings}}
     if workspace.chosen:
         names[CHOSEN_ZONES] = "What is chosen"
+    if workspace.drawn:
+        names[DRAWN_SURFACE] = "What is drawn"
     if workspace.look_at not in names:
         workspace.look_at = WHOLE_SHEET
-        forget(f"look_at_{workspace.sheet}")
-    # The list of drawings differs from sheet to sheet: each has a widget of its own.
-    workspace.look_at = st.selectbox(
-        "Look at", list(names), format_func=names.get, key=held(f"look_at_{workspace.sheet}", workspace.look_at), width=260
-    )
+        forget("look_at")
+    # The list of drawings differs from sheet to sheet: each has a field of its own.
+    workspace.look_at = fields.one_of("Look at", names, f"look_at_{workspace.sheet}", workspace.look_at, width=260)
 
 
 def _which_coat(now: Opened, workspace: Workspace) -> None:
@@ -59,19 +54,13 @@ def _which_coat(now: Opened, workspace: Workspace) -> None:
     if workspace.coat_id not in coats:
         workspace.coat_id = next(iter(coats))
         forget("coat_id")
-    workspace.coat_id = st.selectbox(
-        "Coat", list(coats), format_func=coats.get, key=held("coat_id", workspace.coat_id), width=260
-    )
+    workspace.coat_id = fields.one_of("Coat", coats, "coat_id", workspace.coat_id, width=260)
 
 
 def choose_zones(now: Opened, workspace: Workspace) -> None:
     """Choosing zones by name: the same as touching them, for the keyboard and for zones too small to touch."""
     names = {zone.zone_id: f"{zone.title} ({zone.zone_id})" for zone in now.record.zones}
     workspace.chosen = [zone for zone in workspace.chosen if zone in names]
-    workspace.chosen = st.multiselect(
-        "Chosen zones",
-        list(names),
-        format_func=names.get,
-        key=held("chosen", workspace.chosen),
-        placeholder="Touch the map, or type a name",
+    workspace.chosen = fields.some_of(
+        "Chosen zones", names, "chosen", workspace.chosen, placeholder="Touch the map, or type a name"
     )

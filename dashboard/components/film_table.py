@@ -8,7 +8,7 @@ from bodymap.film.summary import ZoneFilm
 from dashboard import loaders
 from dashboard.loaders import Opened
 from dashboard.state import Workspace
-from dashboard.words import count, micrometres, plain
+from dashboard.words import count, plain, whole
 
 
 def show(now: Opened, workspace: Workspace) -> None:
@@ -26,12 +26,11 @@ def show(now: Opened, workspace: Workspace) -> None:
 
 
 def _row(now: Opened, film: ZoneFilm) -> dict[str, str]:
-    span = f"{micrometres(film.min_um)} – {micrometres(film.max_um)}" if film.n > 1 else "–"
     return {
         "Zone": plain(now.record.zone[film.zone_id].title),
         "Readings": f"{film.n}",
         "Spots": f"{film.spots}",
-        "Median": micrometres(film.median_um),
-        "From – to": span,
+        "Median µm": whole(film.median_um),
+        "From, to µm": f"{whole(film.min_um)}, {whole(film.max_um)}",
         "Refused": f"{len(film.refused)}" if film.refused else "–",
     }

@@ -9,17 +9,14 @@ import streamlit as st
 from bodymap.views.draft import Draft
 from dashboard import loaders
 from dashboard.figures.framing import with_draft
+from dashboard.figures.sheet import sheet_config
 from dashboard.loaders import Opened
 from dashboard.state import Drawn, Workspace, current, forget
 from dashboard.words import count, plain, square_metres
 
-_CONFIG = {
-    "displayModeBar": True,
-    "modeBarButtons": [["zoomIn2d", "zoomOut2d", "resetScale2d"]],
-    "displaylogo": False,
-    "scrollZoom": False,
-    "doubleClick": False,
-}
+# A change of the figure is a new chart to the browser, and a zoom made there would be lost with the next touch: how close
+# to look is chosen over the map instead, and stays.
+_CONFIG = {**sheet_config(), "scrollZoom": False, "displayModeBar": False, "doubleClick": False}
 
 
 def show(now: Opened, workspace: Workspace, draft: Draft | None) -> None:

@@ -7,9 +7,9 @@ import plotly.graph_objects as go
 from bodymap.views.draft import Draft
 from bodymap.views.sheet import Bounds
 
-_AIR = 0.03
+_AIR = 0.01
 # The width of the map is the browser's affair; its height follows from the width it has on a desk screen.
-_WIDTH_PX, _LEAST_PX, _MOST_PX = 860, 440, 680
+_WIDTH_PX, _LEAST_PX, _MOST_PX = 860, 360, 620
 _DRAFT = {"light": "#9a3412", "dark": "#fdba74"}
 _DRAG = {"pick": "pan", "lasso": "lasso", "box": "select"}
 
@@ -31,11 +31,12 @@ def framed(figure: go.Figure, bounds: Bounds, touch: str) -> go.Figure:
     """The figure with `bounds` (x0, y0, x1, y1 in sheet mm) filling the frame, and the touch that was chosen."""
     x0, y0, x1, y1 = bounds
     wide, high, air = _frame(bounds)
-    height_px = min(max(_WIDTH_PX * high / wide, _LEAST_PX), _MOST_PX)
     figure = go.Figure(figure)
+    margin = figure.layout.margin
+    height_px = min(max(_WIDTH_PX * high / wide, _LEAST_PX), _MOST_PX) + (margin.t or 0) + (margin.b or 0)
     figure.update_layout(dragmode=_DRAG[touch], height=round(height_px), selectdirection="any")
-    figure.update_xaxes(range=[x0 - air, x1 + air], autorange=False)
-    figure.update_yaxes(range=[y0 - air, y1 + air], autorange=False)
+    figure.update_xaxes(range=[x0 - air, x1 + air], autorange=False, fixedrange=True)
+    figure.update_yaxes(range=[y0 - air, y1 + air], autorange=False, fixedrange=True, constraintoward="top")
     return figure
 
 

@@ -37,7 +37,7 @@ def _brief(now: loaders.Opened) -> None:
     with st.container(horizontal=True, vertical_alignment="center"):
         st.markdown(f"**{count(len(print_.pages), 'sheet')}**, as printed:")
         number = st.pagination(len(print_.pages), key=f"brief_page_{now.revision}")
-    st.image(print_.pages[number - 1], width="stretch", alt=f"Mask brief, sheet {number} of {len(print_.pages)}")
+    st.image(print_.pages[number - 1], width="content", alt=f"Mask brief, sheet {number} of {len(print_.pages)}")
 
 
 main()

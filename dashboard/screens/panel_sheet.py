@@ -15,11 +15,14 @@ def main() -> None:
     controls.show(workspace)
     with st.container(key="map_and_card"):
         map_side, card_side = st.columns([17, 10], gap="medium")
+    # What is chosen and drafted beside the map shows on it, so the map comes last in the run.
+    with card_side:
+        card = st.container(key="card")
+    with card:
+        controls.choose_zones(now, workspace)
     with map_side:
         controls.over_the_map(now, workspace)
-    # The card comes first in the run, since what is chosen and drafted there shows on the map.
-    with card_side, st.container(key="card"):
-        controls.choose_zones(now, workspace)
+    with card:
         if len(workspace.chosen) == 1:
             zone_card.show(now, workspace.chosen[0])
         else:

@@ -25,6 +25,6 @@ def test_the_brief_is_shown_and_downloaded(chromium, viewport, shop, tmp_path):
             assert len(pdf.pages) >= len(record.areas)
         shown = page.get_by_role("img", name="Mask brief, sheet 1")
         assert shown.evaluate("image => image.complete && image.naturalWidth > 500")
-        assert not page.get_by_test_id("stException").count()
+        assert not page.get_by_text("A fault in the program").count()
         assert watched.complaints == []
         assert watched.hosts == {"127.0.0.1"}

@@ -20,7 +20,7 @@ def page(chromium, viewport, shop):
         watched = watch(window)
         open_screen(window, shop.url)
         yield window
-        assert not window.get_by_test_id("stException").count()
+        assert not window.get_by_text("A fault in the program").count()
         assert watched.complaints == []
         assert watched.hosts == {"127.0.0.1"}
 

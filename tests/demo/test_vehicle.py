@@ -170,6 +170,7 @@ def test_every_id_resolves() -> None:
         "area": {p["area_id"] for p, _ in features("areas.geojson")},
         "finding": {p["finding_id"] for p, _ in features("findings.geojson")},
         "datum": {p["datum_id"] for p, _ in features("datums.geojson")},
+        "line": {p["line_id"] for p, _ in features("lines.geojson")},
     }
     for name in ("zones", "outline", "areas", "findings", "lines", "datums"):
         assert {p["drawing_id"] for p, _ in features(f"{name}.geojson")} <= ids["drawing"]

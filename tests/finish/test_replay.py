@@ -216,6 +216,87 @@ def test_where_nobody_looked_the_start_is_not_known_and_never_a_match():
     assert outcome(stripped)[1].match_mm2 == pytest.approx(10_000)
 
 
+def test_of_several_masks_the_one_over_the_piece_is_the_guilty_one():
+    areas = [
+        area(rect(0, 0, 10, 100), "mask", area_id="left", edge="hard"),
+        area(rect(90, 0, 100, 100), "mask", area_id="right", edge="hard"),
+    ]
+    plan = [STRIP, step("mask", "left"), step("mask", "right"), PRIME]
+    _, result = outcome(vehicle(areas=areas, goals=[("body", "p")], steps=plan))
+    wrong = {piece.surface.bounds: piece.steps for piece in result.pieces if piece.verdict != "match"}
+    assert wrong == {(0, 0, 10, 100): (2, 4), (90, 0, 100, 100): (3, 4)}
+
+
+def test_a_cover_fitted_too_early_is_guilty_together_with_the_coat_that_did_not_get_under_it():
+    goals = [("jamb", "p"), ("jamb", "c")]
+    _, result = outcome(vehicle(goals=goals, steps=[STRIP, OFF, PRIME, ON, COLOUR]))
+    assert [(p.stack, p.verdict, p.steps) for p in result.pieces] == [
+        ((("p", "full"), ("c", "mist")), "missing", (4, 5)),
+    ]
+
+
+def test_a_wrong_coat_in_place_of_the_right_one_is_told_together_with_the_strip_that_took_the_right_one():
+    _, result = outcome(vehicle(goals=[("body", "p"), ("body", "c")], steps=[step("strip", "body"), PRIME]))
+    assert [(p.stack, p.verdict, p.steps) for p in result.pieces] == [((("p", "full"),), "missing", (1,))]
+
+
+def test_mist_twice_is_not_a_full_coat():
+    """Two thin layers of a coat rank as high as one full layer if they are summed; they are another finish all the same."""
+    goals = [("jamb", "p"), ("jamb", "c", "mist"), ("jamb", "c", "mist")]
+    _, result = outcome(vehicle(goals=goals, steps=[STRIP, OFF, PRIME, COLOUR, ON]))
+    assert [(p.stack, p.verdict) for p in result.pieces] == [((("p", "full"), ("c", "full")), "missing")]
+
+
+def test_only_the_layers_between_the_wrong_ones_are_guilty_of_a_wrong_order():
+    goals = [("body", "p"), ("body", "c"), ("body", "p"), ("body", "c")]
+    _, result = outcome(vehicle(goals=goals, steps=[STRIP, PRIME, PRIME, COLOUR, COLOUR]))
+    assert [(p.verdict, p.steps) for p in result.pieces] == [("order", (3, 4))]
+
+
+def test_zones_without_a_goal_are_run_and_told_beside_what_is_compared():
+    _, result = outcome(vehicle(goals=[("body", "p")], steps=[STRIP, PRIME]))
+    assert {(p.zone_id, p.stack, p.goal, p.verdict) for p in result.others} == {
+        ("door", (("p", "full"),), None, None),
+        ("jamb", (("p", "mist"),), None, None),
+    }
+
+
+def test_what_is_odd_in_a_plan_is_told():
+    plan = [ON, OFF, OFF, step("mask", "m"), step("mask", "m"), step("unmask", "m"), step("unmask", "m"), step("mask", "m")]
+    areas = [area(rect(0, 0, 1, 1), "mask", area_id="m")]
+    assert outcome(vehicle(areas=areas, steps=plan))[1].notes == (
+        "step 1: door is fitted, but it was not off",
+        "step 3: door is off already, since step 2",
+        "step 5: m is masked already, since step 4",
+        "step 7: m is unmasked, but it was not masked",
+        "door is still off after the last step (taken off in step 2)",
+        "m is still masked after the last step (masked in step 8)",
+    )
+    beside = outcome(vehicle(steps=[step("coat", "p", parts=("door",))]))[1].notes
+    assert beside == ("step 1: door is to be painted beside the vehicle, but it is on the vehicle",)
+
+
+def test_a_tinted_coat_in_two_steps_is_told():
+    from dataclasses import replace
+
+    plain = vehicle(steps=[COLOUR, OFF, step("coat", "c", parts=("only", "door")), ON])
+    tinted = replace(plain, coats=(plain.coats[0], Coat(coat_id="c", name="Blue", kind="tinted")))
+    assert outcome(plain)[1].notes == ()
+    assert outcome(tinted)[1].notes == (
+        "c is tinted and sprayed in steps 1 and 3: faces painted apart may differ in depth",
+    )
+
+
+def test_the_plan_can_be_run_as_far_as_a_step():
+    record = vehicle(goals=[("body", "p"), ("body", "c")], steps=[STRIP, PRIME, COLOUR])
+    assert [replay(record, SETTINGS, upto=n).pieces[0].stack for n in (0, 1, 2, 3)] == [
+        (("p", "full"), ("c", "full")),
+        (),
+        (("p", "full"),),
+        (("p", "full"), ("c", "full")),
+    ]
+
+
 ACTIONS = st.sampled_from(
     [
         OFF,

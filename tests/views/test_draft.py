@@ -15,7 +15,7 @@ from bodymap.views import draft
 from bodymap.views.sheet import lay_out
 from bodymap.views.sheet_extent import bounds_of
 
-from ..dashboard.small import small_record
+from ..dashboard.small import small_record  # noqa: TID252 - tests are no package to import from
 
 RECORD = small_record()
 OUTSIDE, HIDDEN = lay_out(RECORD, "outside"), lay_out(RECORD, "hidden")

@@ -8,7 +8,7 @@ from bodymap.geometry.areas import areas_of
 from bodymap.model import Finding, Stack
 from bodymap.views.totals import next_step, totals_of
 
-from ..dashboard.small import small_record
+from ..dashboard.small import small_record  # noqa: TID252 - tests are no package to import from
 
 RECORD = small_record()
 AREAS = areas_of(RECORD)

@@ -1,0 +1,123 @@
+"""Places spread over a shape, and a short way round them. The same shape always gives the same places."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from itertools import pairwise
+
+import numpy as np
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from bodymap.errors import BodymapError
+from bodymap.film.contours import Floats
+
+Place = tuple[float, float]
+
+_TRIES_PER_PLACE = 60
+_TRIES_LEAST = 600
+_ROUNDS = 12
+
+
+def spread(room: BaseGeometry, count: int, held: Sequence[Place] = ()) -> list[Place]:
+    """Places that fill a shape evenly up to `count`, beside those already held (which are not given back).
+
+    Each first place is as far as may be from those before it; then each is moved to the middle of what lies nearest to
+    it (Lloyd, IEEE Transactions on Information Theory 28 (1982) 129–137; from memory, not seen), on a fine grid.
+
+    Raises:
+        BodymapError: the shape has no area.
+    """
+    wanted = count - len(held)
+    if wanted <= 0:
+        return []
+    grid = _grid(room, max(_TRIES_LEAST, _TRIES_PER_PLACE * count))
+    fixed = np.asarray(held, float).reshape(-1, 2)
+    chosen = _far_apart(grid, fixed, wanted, np.asarray(room.centroid.coords[0], float))
+    for _ in range(_ROUNDS):
+        moved = _middles(grid, fixed, chosen)
+        if np.array_equal(moved, chosen):
+            break
+        chosen = moved
+    return [(float(x), float(y)) for x, y in grid[np.unique(chosen)]] if len(grid) >= wanted else _all_of(grid)
+
+
+def short_route(places: Sequence[Place]) -> list[Place]:
+    """The places in an order that makes a short way: nearest next, from the lowest to the left, then crossings undone."""
+    left = sorted(places, key=lambda place: (place[0] + place[1], place[0]))
+    route = left[:1]
+    del left[:1]
+    while left:
+        nearest = min(left, key=lambda place: (math.dist(place, route[-1]), place))
+        route.append(nearest)
+        left.remove(nearest)
+    return _uncrossed(route)
+
+
+def route_mm(places: Sequence[Place]) -> float:
+    """Length of the way from the first place to the last [mm]."""
+    return sum(math.dist(one, other) for one, other in pairwise(places))
+
+
+def inmost(shape: BaseGeometry) -> Place:
+    """The place of a shape farthest from its edge, to a hundredth of its size."""
+    widest = max(shapely.get_parts(shape), key=lambda part: part.area)
+    x0, y0, x1, y1 = widest.bounds
+    centre = shapely.maximum_inscribed_circle(widest, tolerance=max(x1 - x0, y1 - y0) / 100).coords[0]
+    return float(centre[0]), float(centre[1])
+
+
+def _grid(room: BaseGeometry, tries: int) -> Floats:
+    """About `tries` even places of a shape, in whole tenths of a millimetre where that is fine enough."""
+    if room.area <= 0:
+        raise BodymapError("spots: found no room; allowed: a shape with an area")
+    step = math.sqrt(room.area / tries)
+    x0, y0, x1, y1 = room.bounds
+    x, y = np.meshgrid(np.arange(x0 + step / 2, x1, step), np.arange(y0 + step / 2, y1, step))
+    rounded = np.round(np.column_stack((x.ravel(), y.ravel())), 1 if step > 1 else 6)
+    inside = rounded[shapely.contains_xy(room, *rounded.T)]
+    return inside if len(inside) else np.array([inmost(room)], float)
+
+
+def _far_apart(grid: Floats, fixed: Floats, wanted: int, centre: Floats) -> np.ndarray[tuple[int], np.dtype[np.int64]]:
+    far = np.full(len(grid), np.inf)
+    for place in fixed:
+        far = np.minimum(far, np.hypot(*(grid - place).T))
+    chosen: list[int] = []
+    for _ in range(min(wanted, len(grid))):
+        first = not len(fixed) and not chosen
+        pick = int(np.argmin(np.hypot(*(grid - centre).T))) if first else int(np.argmax(far))
+        chosen.append(pick)
+        far = np.minimum(far, np.hypot(*(grid - grid[pick]).T))
+    return np.array(chosen, np.int64)
+
+
+def _middles(
+    grid: Floats, fixed: Floats, chosen: np.ndarray[tuple[int], np.dtype[np.int64]]
+) -> np.ndarray[tuple[int], np.dtype[np.int64]]:
+    places = np.concatenate((grid[chosen], fixed))
+    nearest = np.argmin(np.hypot(grid[:, None, 0] - places[None, :, 0], grid[:, None, 1] - places[None, :, 1]), axis=1)
+    moved = chosen.copy()
+    for number in range(len(chosen)):
+        middle = grid[nearest == number].mean(axis=0)
+        # equal distances are told apart by the order of the grid, not by the last bit
+        moved[number] = int(np.argmin(np.round(np.hypot(*(grid - middle).T), 6)))
+    return moved if len(np.unique(moved)) == len(moved) else chosen
+
+
+def _all_of(grid: Floats) -> list[Place]:
+    return [(float(x), float(y)) for x, y in grid]
+
+
+def _uncrossed(route: list[Place]) -> list[Place]:
+    """The route with every pair of stretches turned round that makes it shorter (2-opt for an open way)."""
+    better = True
+    while better:
+        better = False
+        for start in range(len(route) - 1):
+            for end in range(start + 1, len(route)):
+                turned = route[:start] + route[start : end + 1][::-1] + route[end + 1 :]
+                if route_mm(turned) < route_mm(route) - 1e-6:
+                    route, better = turned, True
+    return route
