@@ -22,7 +22,7 @@ _ABOUT = f"bodymap {__version__}: the map of a historic vehicle's skin."
 def main() -> None:
     """Run the page that was chosen."""
     st.set_page_config(page_title="bodymap", layout="wide", menu_items={"About": _ABOUT})
-    st.html(theme.css())
+    st.html(theme.css(st.context.theme.type or "light"))
     screens = Path(__file__).with_name("screens")
     page = st.navigation(
         [st.Page(screens / file, title=title, default=number == 0) for number, (file, title) in enumerate(SCREENS.items())],

@@ -65,6 +65,10 @@ _CSS = """
 [data-testid="stApp"] input, [data-testid="stApp"] textarea, [role="option"] { font-size: FONTpx; }
 [data-testid="stCaptionContainer"] { color: inherit; opacity: 0.85; }
 [data-testid="stText"] { font-family: inherit; white-space: pre-wrap; overflow-wrap: anywhere; }
+[data-testid="stApp"] [data-testid="stBaseButton-primary"], [data-testid="stApp"] [data-testid="stBaseButton-primary"] p,
+[data-testid="stMultiSelectTagsContainer"] [data-tag], [data-testid="stMultiSelectTagsContainer"] [data-tag] * {
+  color: PAPER;
+}
 [data-testid="stHeading"] h3 { padding: 0.25rem 0; font-size: 1.35rem; }
 .st-key-over_the_map [data-testid="stWidgetLabel"] { display: none; }
 @media (min-width: 1101px) {
@@ -82,6 +86,15 @@ _CSS = """
 """
 
 
-def css() -> str:
+def palette(theme: str) -> Palette:
+    """The colours of `light` or `dark`."""
+    return DARK if theme == "dark" else LIGHT
+
+
+def css(theme: str) -> str:
     """The style sheet."""
-    return f"<style>{_CSS.replace('TARGET', str(TARGET_PX)).replace('FONT', str(BASE_FONT_PX))}</style>"
+    words = {"TARGET": str(TARGET_PX), "FONT": str(BASE_FONT_PX), "PAPER": palette(theme).paper}
+    text = _CSS
+    for word, value in words.items():
+        text = text.replace(word, value)
+    return f"<style>{text}</style>"

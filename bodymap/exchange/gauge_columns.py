@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
@@ -43,7 +44,11 @@ def columns_proposed(
 ) -> tuple[ProposedColumn, ...]:
     """What each column seems to be; what is not sure is added to the doubts."""
     readings = [row.cells for row in rows if row.kind == "readings"]
-    count = max([len(header or ()), *(len(cells) for cells in readings)])
+    lengths = Counter(len(cells) for cells in readings)
+    count = len(header) if header else max(lengths, key=lambda length: (lengths[length], length))
+    longer = [row.row for row in rows if row.kind == "readings" and any(row.cells[count:])]
+    if longer:
+        doubts.append(f"{len(longer)} rows have more cells than there are columns, first row {longer[0]}")
     columns = []
     for place in range(count):
         cells = [row[place] if place < len(row) else "" for row in readings]

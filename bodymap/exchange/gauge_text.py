@@ -17,6 +17,7 @@ FILE_MOST_BYTES = 20_000_000
 _NUMBER = re.compile(r"([+\-−]?[\d.,'\u00a0\u202f]*\d)\s*([A-Za-zµμ]+)?")
 _ONE_SIGN = re.compile(r"[+\-−]?(\d+)([.,])(\d+)")
 _GROUPED = re.compile(r"[+\-−]?\d{1,3}(?:([.,'\u00a0\u202f])\d{3})+(?:([.,])\d+)?")
+_LONE = re.compile(r"\s*[+\-−]?(?:\d+|\d{1,3}(?:\.\d{3})+),\d+\s*[A-Za-zµμ]*\s*")
 _SIGNS = {",": "a comma", ".": "a point", ";": "a semicolon", "\t": "a tab"}
 
 
@@ -57,7 +58,7 @@ def delimiter_of(text: str, doubts: list[str]) -> str:
     if likely or not held[","]:
         return likely[0] if likely else ","
     header = next((line for line in text.splitlines() if line.strip() and line not in lines), None)
-    lone = all(re.fullmatch(r"\s*[+\-−]?\d+,\d+\s*[A-Za-zµμ]*\s*", line) for line in lines if "," in line)
+    lone = all(_LONE.fullmatch(line) for line in lines if "," in line)
     if lone and (header is None or "," not in header):
         doubts.append(
             "each row is two numbers with a comma between: it may be one reading with a decimal comma, or two; "

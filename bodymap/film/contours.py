@@ -92,18 +92,28 @@ def above(grid: Grid, values: Floats, shape: BaseGeometry, level: float) -> Base
 
 
 def integral(grid: Grid, values: Floats, geometry: BaseGeometry) -> float:
-    """Integral of the values over a geometry [value · mm²], mesh by mesh, meshes at its edge by what lies inside."""
+    """Integral of the values over a geometry within the grid [value · mm²].
+
+    Each mesh counts with its value in the middle of what of it lies inside, between its corners: exact for a plane.
+    """
     if geometry.is_empty:
         return 0.0
-    middle = (values[:-1, :-1] + values[1:, :-1] + values[:-1, 1:] + values[1:, 1:]) / 4
     x0, y0 = np.meshgrid(grid.x_mm[:-1], grid.y_mm[:-1])
     x1, y1 = np.meshgrid(grid.x_mm[1:], grid.y_mm[1:])
     meshes = shapely.box(x0, y0, x1, y1)
     shapely.prepare(geometry)
-    area = np.where(shapely.covers(geometry, meshes), shapely.area(meshes), 0.0)
-    edge = (area == 0.0) & shapely.intersects(geometry, meshes)
-    area[edge] = shapely.area(shapely.intersection(meshes[edge], geometry))
-    return float((middle * area).sum())
+    whole = np.asarray(shapely.contains_properly(geometry, meshes))
+    edge = np.asarray(shapely.intersects(geometry, meshes)) & ~whole
+    middle = (values[:-1, :-1] + values[1:, :-1] + values[:-1, 1:] + values[1:, 1:]) / 4
+    total = float((middle * (x1 - x0) * (y1 - y0))[whole].sum())
+    parts = shapely.intersection(meshes[edge], geometry)
+    areas, centres = shapely.area(parts), shapely.centroid(parts)
+    across = (shapely.get_x(centres) - x0[edge]) / (x1 - x0)[edge]
+    up = (shapely.get_y(centres) - y0[edge]) / (y1 - y0)[edge]
+    below = values[:-1, :-1][edge] * (1 - across) + values[:-1, 1:][edge] * across
+    over = values[1:, :-1][edge] * (1 - across) + values[1:, 1:][edge] * across
+    at_centre = np.where(areas > 0, below * (1 - up) + over * up, 0.0)
+    return total + float((at_centre * areas).sum())
 
 
 def _polygons(filled: Any) -> list[BaseGeometry]:

@@ -48,7 +48,8 @@ class Likeness:
 def grown(kind: Kind, h: Floats) -> Floats:
     """The share of the sill reached at distances `h`, in ranges: from 0 at 0 (`linear` goes beyond 1)."""
     if kind == "matern32":
-        return np.asarray(1.0 - (1.0 + np.sqrt(3.0) * h) * np.exp(-np.sqrt(3.0) * h))
+        root = np.sqrt(3.0) * h
+        return np.asarray(1.0 - (1.0 + root) * np.exp(-root))
     if kind == "exponential":
         return np.asarray(1.0 - np.exp(-h))
     if kind == "spherical":
@@ -130,7 +131,7 @@ def krige(solved: Solved, nodes_mm: Floats, *, exact: bool = True) -> tuple[Floa
 def _at(solved: Solved, nodes_mm: Floats, *, exact: bool) -> tuple[Floats, Floats]:
     apart = distances(solved.xy_mm, nodes_mm)
     covariance = solved.total - solved.model.gamma(apart)
-    if exact:
+    if exact:  # a reading is no average: at its very place nothing of it is noise
         covariance[apart == 0.0] = solved.total
     half = solved.half @ covariance
     ones = solved.half_ones
@@ -163,7 +164,11 @@ def leave_one_out(solved: Solved) -> tuple[Floats, Floats]:
 
 def distances(a_mm: Floats, b_mm: Floats) -> Floats:
     """Distances (n, m) [mm] of places (n, 2) from places (m, 2)."""
-    return np.hypot(a_mm[:, 0, None] - b_mm[None, :, 0], a_mm[:, 1, None] - b_mm[None, :, 1])
+    across, up = a_mm[:, 0, None] - b_mm[None, :, 0], a_mm[:, 1, None] - b_mm[None, :, 1]
+    across *= across
+    up *= up
+    across += up
+    return np.asarray(np.sqrt(across, out=across))
 
 
 def merged(xy_mm: Floats, values: Floats, within_mm: float) -> tuple[Floats, Floats, NDArray[np.int64]]:

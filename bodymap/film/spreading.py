@@ -12,19 +12,22 @@ from shapely.geometry.base import BaseGeometry
 
 from bodymap.errors import BodymapError
 from bodymap.film.contours import Floats
+from bodymap.film.kriging import distances
 
 Place = tuple[float, float]
 
 _TRIES_PER_PLACE = 60
 _TRIES_LEAST = 600
-_ROUNDS = 12
+_ROUNDS = 40
+_STILL_MM = 0.1
 
 
 def spread(room: BaseGeometry, count: int, held: Sequence[Place] = ()) -> list[Place]:
     """Places that fill a shape evenly up to `count`, beside those already held (which are not given back).
 
-    Each first place is as far as may be from those before it; then each is moved to the middle of what lies nearest to
-    it (Lloyd, IEEE Transactions on Information Theory 28 (1982) 129–137; from memory, not seen), on a fine grid.
+    At first each place is as far as may be from those before it; then each is moved to the middle of what lies nearest to
+    it (Lloyd, IEEE Transactions on Information Theory 28 (1982) 129–137; from memory, not seen), on a fine grid. Of a few
+    beginnings the best spread counts.
 
     Raises:
         BodymapError: the shape has no area.
@@ -33,14 +36,13 @@ def spread(room: BaseGeometry, count: int, held: Sequence[Place] = ()) -> list[P
     if wanted <= 0:
         return []
     grid = _grid(room, max(_TRIES_LEAST, _TRIES_PER_PLACE * count))
+    if len(grid) <= wanted:
+        return _all_of(grid)
     fixed = np.asarray(held, float).reshape(-1, 2)
-    chosen = _far_apart(grid, fixed, wanted, np.asarray(room.centroid.coords[0], float))
-    for _ in range(_ROUNDS):
-        moved = _middles(grid, fixed, chosen)
-        if np.array_equal(moved, chosen):
-            break
-        chosen = moved
-    return [(float(x), float(y)) for x, y in grid[np.unique(chosen)]] if len(grid) >= wanted else _all_of(grid)
+    centre = np.hypot(*(grid - np.asarray(room.centroid.coords[0], float)).T)
+    starts = dict.fromkeys((int(np.argmin(centre)), int(np.argmax(centre)), 0))
+    tried = [_settled(room, grid, fixed, _far_apart(grid, fixed, wanted, start)) for start in starts]
+    return _all_of(min(tried, key=lambda places: _spacing(grid, fixed, places)))
 
 
 def short_route(places: Sequence[Place]) -> list[Place]:
@@ -80,30 +82,41 @@ def _grid(room: BaseGeometry, tries: int) -> Floats:
     return inside if len(inside) else np.array([inmost(room)], float)
 
 
-def _far_apart(grid: Floats, fixed: Floats, wanted: int, centre: Floats) -> np.ndarray[tuple[int], np.dtype[np.int64]]:
+def _far_apart(grid: Floats, fixed: Floats, wanted: int, start: int) -> Floats:
+    """Places as far apart as may be; the first at `start` where nothing is fixed."""
     far = np.full(len(grid), np.inf)
     for place in fixed:
         far = np.minimum(far, np.hypot(*(grid - place).T))
     chosen: list[int] = []
-    for _ in range(min(wanted, len(grid))):
-        first = not len(fixed) and not chosen
-        pick = int(np.argmin(np.hypot(*(grid - centre).T))) if first else int(np.argmax(far))
+    for _ in range(wanted):
+        pick = int(np.argmax(far)) if len(fixed) or chosen else start
         chosen.append(pick)
         far = np.minimum(far, np.hypot(*(grid - grid[pick]).T))
-    return np.array(chosen, np.int64)
+    return grid[chosen]
 
 
-def _middles(
-    grid: Floats, fixed: Floats, chosen: np.ndarray[tuple[int], np.dtype[np.int64]]
-) -> np.ndarray[tuple[int], np.dtype[np.int64]]:
-    places = np.concatenate((grid[chosen], fixed))
-    nearest = np.argmin(np.hypot(grid[:, None, 0] - places[None, :, 0], grid[:, None, 1] - places[None, :, 1]), axis=1)
-    moved = chosen.copy()
-    for number in range(len(chosen)):
-        middle = grid[nearest == number].mean(axis=0)
-        # equal distances are told apart by the order of the grid, not by the last bit
-        moved[number] = int(np.argmin(np.round(np.hypot(*(grid - middle).T), 6)))
-    return moved if len(np.unique(moved)) == len(moved) else chosen
+def _settled(room: BaseGeometry, grid: Floats, fixed: Floats, places: Floats) -> Floats:
+    """Places moved to the middle of what lies nearest to each, until they stay; a middle outside the shape to its edge."""
+    for _ in range(_ROUNDS):
+        nearest = np.argmin(distances(grid, np.concatenate((places, fixed))), axis=1)
+        moved = np.array([
+            grid[nearest == number].mean(axis=0) if (nearest == number).any() else places[number]
+            for number in range(len(places))
+        ])  # fmt: skip
+        outside = np.flatnonzero(~shapely.contains_xy(room, *moved.T))
+        moved[outside] = grid[np.argmin(distances(moved[outside], grid), axis=1)]
+        still = np.abs(moved - places).max() < _STILL_MM
+        places = moved
+        if still:
+            break
+    rounded = np.round(places, 1)
+    inside = np.asarray(shapely.contains_xy(room, *rounded.T))
+    return np.where(inside[:, None], rounded, places)
+
+
+def _spacing(grid: Floats, fixed: Floats, places: Floats) -> float:
+    """Mean square distance of the shape from the nearest place: the less, the better spread."""
+    return float(np.round(np.mean(distances(grid, np.concatenate((places, fixed))).min(axis=1) ** 2), 6))
 
 
 def _all_of(grid: Floats) -> list[Place]:

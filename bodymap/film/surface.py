@@ -2,8 +2,8 @@
 
 A panel is the zones of one part and one face on one drawing that were read; a surface never goes across parts, and
 never over zones without a reading. It is earned by enough places (`surface_spots_least`) and by telling more than the
-mean does: readings left out one by one must be met better by the surface than by the mean of the others. Otherwise the
-reason is said, and the readings are shown by themselves. Distances go straight across holes.
+mean does: readings left out one by one must be met clearly better (`surface_gain_pct`) by the surface than by the mean of
+the others. Otherwise the reason is said, and the readings are shown by themselves. Distances go straight across holes.
 """
 
 from __future__ import annotations
@@ -113,12 +113,12 @@ def film_surface(record: Record, panel: Panel, settings: Settings, phase: str = 
     solved = solve(xy, values, model)
     errors, variances = leave_one_out(solved)
     rmse, mean_rmse = float(np.sqrt(np.mean(errors**2))), mean_alone_rmse(values)
-    if rmse >= mean_rmse:
+    if rmse > mean_rmse * (1 - settings.value("surface_gain_pct") / 100):
         return NotEarned(
             panel,
             len(values),
             f"with each place left out in turn a surface is off by {rmse:.1f} µm, the plain mean by {mean_rmse:.1f} µm: "
-            "it would tell no more than the mean does",
+            "it would tell hardly more than the mean does",
         )
     shape = shapely.union_all([to_shapely(record.zone[zone].shape) for zone in panel.zone_ids])
     grid = grid_over(shape, settings.value("surface_grid_mm"))

@@ -13,7 +13,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
-from bodymap.history.rules import OPEN, PART_STATES, PartState, Reach, Scene, Sight, scene_of
+from bodymap.history.rules import GAP, OPEN, PART_STATES, PartState, Reach, Scene, Sight, scene_of
 from bodymap.history.states import State
 from bodymap.model.record import Record
 from bodymap.model.stack import Extent
@@ -111,8 +111,26 @@ class Search:
     going: Pass
 
     def best(self) -> States:
-        """The cheapest states found."""
-        return min((self._down(start) for start in self._starts()), key=self._cost)
+        """The cheapest states found. Some zone is served by them if any zone can be."""
+        best = min((self._down(start) for start in self._starts()), key=self._cost)
+        met = self.met(best)
+        # a zone may need two parts moved at once, which no single step of a descent gets cheaper by
+        left = [sight for sight in self.around.sights if sight.zone in self.going.wanted and sight.zone not in met]
+        starts = {tuple(start.parts.items()): start for start in (self._serving(best, sight) for sight in left)}
+        return min((best, *map(self._down, starts.values())), key=self._cost)
+
+    def _serving(self, states: States, sight: Sight) -> States:
+        """States in which one zone gets the coat as it wants it, if there are any."""
+        parts = dict(states.parts)
+        if self.going.wanted[sight.zone] == "mist":
+            parts |= {part: "fitted" if level == GAP else "away" for part, level in sight.covers}
+            if sight.owner:
+                parts[sight.owner] = "fitted"
+        elif sight.owner:
+            parts[sight.owner] = "off"
+        else:
+            parts |= {part: "away" for part, _ in sight.covers}
+        return States(parts)
 
     def met(self, states: States) -> dict[str, Extent]:
         """Zones that get the coat as they want it."""

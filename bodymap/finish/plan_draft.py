@@ -112,6 +112,8 @@ def _plan_coat(work: _Work, going: Pass) -> States:
         states = found
         work.passes.append(Pass(going.coat_id, states, met, going.told))
         left = {zone: extent for zone, extent in going.wanted.items() if zone not in met}
+        if left:
+            work.notes.append(f"{going.coat_id} takes more than one pass: {', '.join(left)} cannot be reached with the rest")
         going = Pass(going.coat_id, states, left)
     return states
 

@@ -2,23 +2,28 @@
 
 A gauge reads all coats together. Film of the tinted coat = reading − the other coats, and is no better known than those:
 as found, the others are the layers of the zone's as-found stack; for a coat of the plan (readings taken in its own phase),
-what was read before it where that was read, and the planned coats between. Bounds are worst case: all other coats at
-their thin or thick end, the gauge out by its uncertainty.
+what was read before it where that was read, and the planned coats between. At its bounds all other coats are at their
+thick or thin end and the median reading is out by its uncertainty.
 """
 
 from __future__ import annotations
 
+import math
 import statistics
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
 from bodymap.errors import BodymapError
-from bodymap.film.summary import AS_FOUND, reading_u_um, zone_film
+from bodymap.film.known import known_stack, range_um
+from bodymap.film.spots import grouped, used_readings
+from bodymap.film.summary import AS_FOUND
+from bodymap.film.uncertainty import median_u_um
 from bodymap.finish.tint import Lab, TintFit
-from bodymap.history.as_found import LayersSeen, as_found_stack, layers_seen
+from bodymap.history.as_found import as_found_stack, layers_seen
+from bodymap.model.plan import Goal
 from bodymap.model.record import Record
-from bodymap.model.stack import Extent
+from bodymap.model.stack import Extent, Layer
 from bodymap.settings import Settings
 
 Verdict = Literal["differs", "alike", "cannot tell"]
@@ -66,89 +71,96 @@ def tint_films(record: Record, coat_id: str, settings: Settings) -> tuple[TintFi
     """
     if coat_id not in record.coat:
         raise BodymapError(f"tinted coat: found {coat_id!r}; allowed: a coat of the record")
+    # With the tinted coat at no film, what is known of a zone's stack is the film of the others.
+    bare = [
+        coat.model_copy(update={"um_low": 0.0, "um_high": 0.0}) if coat.coat_id == coat_id else coat for coat in record.coats
+    ]
+    case = _Case(record, record.with_kind("coat", bare), coat_id, settings)
     films = []
     for zone in record.zones:
-        planned = zone_film(record, zone.zone_id, coat_id).n > 0
-        film = (_planned if planned else _as_found)(record, zone.zone_id, coat_id, settings)
+        planned = bool(used_readings(record, zone.zone_id, coat_id)[0])
+        film = (_planned if planned else _as_found)(case, zone.zone_id)
         films += [film] if film else []
     return tuple(films)
 
 
-def _as_found(record: Record, zone_id: str, coat_id: str, settings: Settings) -> TintFilm | None:
-    read = zone_film(record, zone_id)
-    stacks = record.stacks_of.get(zone_id, ())
-    if not read.n or not any((coat_id, "full") in layers_seen(record, stack) for stack in stacks):
+@dataclass(frozen=True)
+class _Case:
+    """The record, the same with the tinted coat at no film, and the coat asked about."""
+
+    record: Record
+    others: Record
+    coat_id: str
+    settings: Settings
+
+    def read(self, zone_id: str, phase: str) -> tuple[float, float, int] | None:
+        """Median reading of a phase, its uncertainty [µm], and how many; None where there are none that count."""
+        used = used_readings(self.record, zone_id, phase)[0]
+        if not used:
+            return None
+        um = statistics.median(reading.um for reading in used)
+        return um, median_u_um(um, grouped(used), self.settings), len(used)
+
+
+def _as_found(case: _Case, zone_id: str) -> TintFilm | None:
+    read, tinted = case.read(zone_id, AS_FOUND), (case.coat_id, "full")
+    stacks = case.record.stacks_of.get(zone_id, ())
+    if read is None or not any(tinted in layers_seen(case.record, stack) for stack in stacks):
         return None
-    stack = as_found_stack(record, zone_id)
-    if stack is None:
-        return _unknown(zone_id, read.n, "no stack of this zone reaches the substrate: what lies below is not known")
-    layers = layers_seen(record, stack)
-    if layers.count((coat_id, "full")) != 1:
-        return _unknown(zone_id, read.n, f"{coat_id} is not there once in {stack.stack_id}")
-    others = tuple(layer for layer in layers if layer != (coat_id, "full"))
-    return _film(record, zone_id, coat_id, (AS_FOUND, None), others, settings)
+    um, u, n = read
+    stack = as_found_stack(case.record, zone_id)
+    if stack is not None and layers_seen(case.record, stack).count(tinted) != 1:
+        return _unknown(zone_id, n, f"{case.coat_id} is not there once in {stack.stack_id}")
+    known = known_stack(case.others, zone_id, case.settings)
+    if known.low_um is None or known.high_um is None:
+        return _unknown(zone_id, n, known.why)
+    told = f"reading {um:.0f} µm − {known.low_um:g}–{known.high_um:g} µm for the other coats ({known.why})"
+    return _film(zone_id, um, u, (known.low_um, known.high_um), n, told)
 
 
-def _planned(record: Record, zone_id: str, coat_id: str, settings: Settings) -> TintFilm:
-    goal = sorted((one for one in record.goals if one.zone_id == zone_id), key=lambda one: one.position)
-    below: list[tuple[str, Extent]] = []
-    for layer in goal:
-        if layer.coat_id == coat_id:
-            break
-        below.append((layer.coat_id, layer.extent))
-    else:
-        n = zone_film(record, zone_id, coat_id).n
-        return _unknown(zone_id, n, f"no goal of this zone has {coat_id}: what lies below is not known")
-    between: list[tuple[str, Extent]] = []
-    while below:
-        if zone_film(record, zone_id, below[-1][0]).n:
-            return _film(record, zone_id, coat_id, (coat_id, below[-1][0]), tuple(between), settings)
-        between.insert(0, below.pop())
-    before = AFTER_STRIP if zone_film(record, zone_id, AFTER_STRIP).n else None
-    return _film(record, zone_id, coat_id, (coat_id, before), tuple(between), settings)
-
-
-def _film(
-    record: Record,
-    zone_id: str,
-    coat_id: str,
-    phases: tuple[str, str | None],
-    others: LayersSeen,
-    settings: Settings,
-) -> TintFilm:
-    """Reading of a phase less the reading of an earlier one (None: bare) and less the films of other layers."""
-    after, before = (zone_film(record, zone_id, phase) if phase else None for phase in phases)
-    if after is None or after.mean_um is None:
-        return _unknown(zone_id, 0, "no readings that count")
-    ranges = [(coat, *_usual_um(record, coat, extent, settings)) for coat, extent in others]
-    unknown = [coat for coat, low, high in ranges if low is None or high is None]
+def _planned(case: _Case, zone_id: str) -> TintFilm | None:
+    """Reading after the coat less the last one before it; planned coats between count with their usual film."""
+    after = case.read(zone_id, case.coat_id)
+    if after is None:
+        return None
+    goal = sorted((one for one in case.record.goals if one.zone_id == zone_id), key=lambda one: one.position)
+    coats = [layer.coat_id for layer in goal]
+    if case.coat_id not in coats:
+        return _unknown(zone_id, after[2], f"no goal of this zone has {case.coat_id}: what lies below is not known")
+    below, before = goal[: coats.index(case.coat_id)], None
+    between: list[Goal] = []
+    while below and before is None:
+        before = case.read(zone_id, below[-1].coat_id)
+        if before is None:
+            between.insert(0, below.pop())
+    before = before or case.read(zone_id, AFTER_STRIP)
+    ranges = [_usual_um(case, layer.coat_id, layer.extent) for layer in between]
+    unknown = [layer.coat_id for layer, told in zip(between, ranges, strict=True) if told is None]
     if unknown:
-        return _unknown(zone_id, after.n, f"film of {', '.join(unknown)} not stated in coats.csv (um_low, um_high)")
-    um, u = after.mean_um, reading_u_um(after.mean_um, settings)
-    told = [f"reading {after.mean_um:.0f} µm"]
-    if before is not None and before.mean_um is not None:
-        um, u = um - before.mean_um, u + reading_u_um(before.mean_um, settings)
-        told.append(f"{before.mean_um:.0f} µm read before ({phases[1]})")
-    low, high = sum(low or 0.0 for _, low, _ in ranges), sum(high or 0.0 for _, _, high in ranges)
-    if ranges:
-        told.append(f"{low:g}–{high:g} µm for {', '.join(coat for coat, _, _ in ranges)}")
-    least, most = um - high - u, um - low + u
-    if most < 0:
-        return _unknown(zone_id, after.n, f"{' − '.join(told)} leaves nothing for {coat_id}: layers or reading are wrong")
-    middle = max(um - (low + high) / 2, 0.0)
-    return TintFilm(zone_id, middle, max(least, 0.0), most, after.n, " − ".join(told), None)
+        return _unknown(zone_id, after[2], f"no usual film is stated for {', '.join(unknown)}")
+    um, u, told = after[0], after[1], f"reading {after[0]:.0f} µm"
+    if before is not None:
+        um, u, told = um - before[0], math.hypot(u, before[1]), f"{told} − {before[0]:.0f} µm read before it"
+    low, high = sum(one[0] for one in ranges if one), sum(one[1] for one in ranges if one)
+    if between:
+        told += f" − {low:g}–{high:g} µm for {', '.join(layer.coat_id for layer in between)}"
+    return _film(zone_id, um, u, (low, high), after[2], told)
+
+
+def _film(zone_id: str, um: float, u: float, others_um: tuple[float, float], n: int, told: str) -> TintFilm:
+    low, high = um - u - others_um[1], um + u - others_um[0]
+    if high < 0:
+        return _unknown(zone_id, n, f"{told}: that leaves nothing for it, so layers or reading are wrong")
+    return TintFilm(zone_id, max(um - sum(others_um) / 2, 0.0), max(low, 0.0), high, n, told, None)
 
 
 def _unknown(zone_id: str, n: int, why: str) -> TintFilm:
     return TintFilm(zone_id, None, None, None, n, "", why)
 
 
-def _usual_um(record: Record, coat_id: str, extent: Extent, settings: Settings) -> tuple[float | None, float | None]:
-    """Usual film of a layer [µm], thin and thick end; mist is anything from nothing to the most that counts as mist."""
-    if extent == "mist":
-        return 0.0, settings.value("mist_most_um")
-    coat = record.coat[coat_id]
-    return (0.0, 0.0) if extent == "none" else (coat.um_low, coat.um_high)
+def _usual_um(case: _Case, coat_id: str, extent: Extent) -> tuple[float, float] | None:
+    layer = Layer(stack_id="goal", position=1, coat_id=coat_id, extent=extent)
+    return range_um(case.record, layer, case.settings)
 
 
 def reference_um(films: Iterable[TintFilm]) -> float:

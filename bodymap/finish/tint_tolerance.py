@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from bodymap.errors import BodymapError
-from bodymap.film.summary import reading_u_um
+from bodymap.film.uncertainty import gauge_u_um
 from bodymap.finish.colour import Array, ciede2000
 from bodymap.finish.tint import TintFit
 from bodymap.settings import Settings
@@ -119,13 +119,13 @@ def pass_effect(fit: TintFit, at_um: float, pass_um: float) -> PassEffect:
 
 
 def gauge_verdict(allowed: Tolerance, reading_um: float, settings: Settings) -> GaugeVerdict:
-    """Compare a tolerance with the uncertainty of one reading of all coats together [µm].
+    """Compare a tolerance with the uncertainty of one reading of all coats together [µm], the gauge's drift included.
 
     A gauge reads the whole build; what it is out by there, the film of the tinted coat is out by.
     """
     if not 0 <= reading_um < math.inf:
         raise BodymapError(f"reading: found {reading_um:g} µm; allowed: 0 µm or more")
-    u, least = reading_u_um(reading_um, settings), allowed.least_um
+    u, least = gauge_u_um(reading_um, settings), allowed.least_um
     if least is None:
         words = f"no film brings the colour off by ΔE {allowed.delta_e:g}: there is nothing to be gauged"
         return GaugeVerdict(reading_um, u, None, None, words)

@@ -161,7 +161,7 @@ def tile(
     return {name: joined(parts) for name, parts in faces.items()}
 
 
-def cut_faces(region: BaseGeometry, cutters: Iterable[LineString]) -> list[Polygon]:
+def cut_faces(region: BaseGeometry, cutters: Iterable[BaseGeometry]) -> list[Polygon]:
     """The faces into which lines cut a region, on a grid of 0.1 mm, so that neighbours share their edges exactly."""
     work = list(shapely.get_parts(region))
     lines = [p.boundary for p in work] + [line.intersection(region.buffer(1)) for line in cutters]

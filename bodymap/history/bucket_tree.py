@@ -17,8 +17,8 @@ Around = Mapping[int, set[int]]
 Sizes = Mapping[int, int]
 
 
-def good_order(left: Left, factors: Iterable[Factor]) -> tuple[list[int], int]:
-    """An order of elimination in which the tables stay small, and the entries of all tables together."""
+def good_order(left: Left, factors: Iterable[Factor], entries_most: int) -> list[int] | None:
+    """An order of elimination in which the tables stay small; None where they have more entries together than asked."""
     around: dict[int, set[int]] = {variable: set() for variable in left}
     for factor in factors:
         for variable in factor.scope:
@@ -26,8 +26,12 @@ def good_order(left: Left, factors: Iterable[Factor]) -> tuple[list[int], int]:
     for variable, others in around.items():
         others.discard(variable)
     sizes = {variable: len(values) for variable, values in left.items()}
-    orders = [_greedy_order(around, sizes, rank) for rank in (_by_fill, _by_size)]
-    return min(((order, _entries(around, sizes, order)) for order in orders), key=lambda found: found[1])
+    best: list[int] | None = None
+    for rank in (_by_size, _by_fill):
+        found = _greedy_order(around, sizes, rank, entries_most)
+        if found:
+            best, entries_most = found
+    return best
 
 
 def eliminate(order: list[int], left: Left, factors: Iterable[Factor]) -> Cheapest:
@@ -111,12 +115,15 @@ def _by_size(variable: int, around: Around, sizes: Sizes) -> tuple[int, int]:
     return _size(around[variable], sizes), 0
 
 
-def _greedy_order(start: Around, sizes: Sizes, rank: Rank) -> list[int]:
-    """Take, again and again, the variable that ranks least; its neighbours are joined to one another."""
+def _greedy_order(start: Around, sizes: Sizes, rank: Rank, entries_most: int) -> tuple[list[int], int] | None:
+    """Take, again and again, the variable that ranks least; its neighbours are joined to one another.
+
+    Returns the order and the entries of all tables together; None as soon as these are more than asked.
+    """
     around = {variable: set(others) for variable, others in start.items()}
     ranks = {variable: (*rank(variable, around, sizes), variable) for variable in around}
     heap = sorted(ranks.values())
-    order = []
+    order, entries = [], 0
     while heap:
         least = heapq.heappop(heap)
         variable = least[-1]
@@ -125,6 +132,9 @@ def _greedy_order(start: Around, sizes: Sizes, rank: Rank) -> list[int]:
         order.append(variable)
         del ranks[variable]
         near = around.pop(variable)
+        entries += _size(near, sizes) * sizes[variable]
+        if entries > entries_most:
+            return None
         for other in near:
             around[other] |= near
             around[other] -= {variable, other}
@@ -132,20 +142,7 @@ def _greedy_order(start: Around, sizes: Sizes, rank: Rank) -> list[int]:
         for other in changed:
             ranks[other] = (*rank(other, around, sizes), other)
             heapq.heappush(heap, ranks[other])
-    return order
-
-
-def _entries(start: Around, sizes: Sizes, order: Sequence[int]) -> int:
-    """Entries of the tables of all buckets along an order."""
-    around = {variable: set(others) for variable, others in start.items()}
-    entries = 0
-    for variable in order:
-        near = around.pop(variable)
-        entries += _size(near, sizes) * sizes[variable]
-        for other in near:
-            around[other] |= near
-            around[other] -= {variable, other}
-    return entries
+    return order, entries
 
 
 def _size(clique: Iterable[int], sizes: Sizes) -> int:

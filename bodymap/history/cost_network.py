@@ -25,6 +25,8 @@ from bodymap.history.integer_program import IntegerProgram
 
 ENTRIES_MOST = 1 << 20
 """Entries of all tables of a bucket elimination together; beyond it an integer programme is faster."""
+# A component that lost at least an eighth of its values is solved anew: it may fall apart.
+_WORTH_SOLVING_ANEW = 7 / 8
 
 
 class CostNetwork:
@@ -122,6 +124,14 @@ class CostNetwork:
         # a variable that no factor touches any more takes any value left to it
         return Cheapest(cost, {**self.left, **values})
 
+    def keep_cheapest(self) -> None:
+        """Leave each variable only the values that a cheapest solution takes."""
+        values = self.cheapest().values
+        for variable, left in list(self.left.items()):
+            places = [place for place, value in enumerate(left) if value in values[variable]]
+            if len(places) < len(left):
+                self.keep_only(variable, places)
+
     def _components(self) -> Iterator[_Component]:
         graph = nx.Graph()
         for scope in self._factors:
@@ -143,14 +153,14 @@ class _Component:
     factors: list[Factor]
 
     def solve(self, entries_most: int) -> Cheapest:
-        order, entries = good_order(self.left, self.factors)
-        if entries <= entries_most:
+        order = good_order(self.left, self.factors, entries_most)
+        if order:
             return eliminate(order, self.left, self.factors)
         program = IntegerProgram(self.left, self.factors)
         cost = program.least_cost()
         worth = program.worth_keeping(cost)
-        if all(len(worth[variable]) == len(values) for variable, values in self.left.items()):
-            return Cheapest(cost, program.values_at(cost))
+        if sum(map(len, worth.values())) > _WORTH_SOLVING_ANEW * sum(map(len, self.left.values())):
+            return Cheapest(cost, program.values_at(cost, worth))
         return self._smaller(worth, entries_most)
 
     def _smaller(self, worth: Mapping[int, Sequence[int]], entries_most: int) -> Cheapest:

@@ -223,7 +223,8 @@ class _Cheapest:
 
     def found(self) -> tuple[int, dict[tuple[str, str], tuple[PartState, ...]], list[tuple[Sight, bool]]]:
         """Least cost; states by (coat, part); zones taped in some cheapest explanation, and whether in all of them."""
-        self.network.strike_out()
+        self.network.keep_cheapest()
+        # only now, when few states are left, whether a zone was taped is mostly settled by them
         taped = [(sight, self._taped_variable(scope, needed)) for sight, scope, needed in self.maybe]
         cheapest = self.network.cheapest()
         states = {

@@ -102,16 +102,22 @@ class IntegerProgram:
                 worth[variable] = worth[variable] + least
         return {variable: np.flatnonzero(bound < cost + _CLEARLY).tolist() for variable, bound in worth.items()}
 
-    def values_at(self, cost: int) -> dict[int, tuple[int, ...]]:
-        """Every value that some solution of this cost takes: again and again a solution with the most values not yet met."""
-        met = np.zeros(self._values, dtype=bool)
+    def values_at(self, cost: int, worth: Mapping[int, Sequence[int]]) -> dict[int, tuple[int, ...]]:
+        """Every value that some solution of this cost takes: again and again a solution with the most values not yet met.
+
+        `worth`: places of the values that come into question.
+        """
+        sought = np.zeros(self._values, dtype=bool)
+        for variable, places in worth.items():
+            sought[[self._first[variable] + place for place in places]] = True
+        met = np.zeros_like(sought)
         enough = [self._rows, LinearConstraint(self._cost[None, :], -np.inf, cost + 0.5)]
         while cost < NEVER:
             new = np.zeros(len(self._cost))
-            new[: self._values] = np.where(met, 0.0, -1.0)
+            new[: self._values] = np.where(sought & ~met, -1.0, 0.0)
             solution = self._solve(new, enough)
             taken = np.zeros_like(met) if solution is None else solution[: self._values] > 0.5
-            if not (taken & ~met).any():
+            if not (taken & sought & ~met).any():
                 break
             met |= taken
         return {

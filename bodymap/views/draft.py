@@ -18,6 +18,7 @@ from bodymap.geometry.areas import area_preview
 from bodymap.geometry.bands import band_along_edge, shape_from_offsets
 from bodymap.geometry.boundary import BoundaryPiece, boundary_pieces
 from bodymap.geometry.convert import from_shapely, to_shapely
+from bodymap.geometry.validity import mended
 from bodymap.model import Record
 from bodymap.model.shapes import Shape
 from bodymap.settings import Settings
@@ -65,12 +66,11 @@ def drawn_draft(record: Record, layout: SheetLayout, ring: Sequence[tuple[float,
     own = [(round(x - offset[0], _DIGITS), round(y - offset[1], _DIGITS)) for x, y in ring]
     if len(set(own)) < _LEAST_POSITIONS:
         raise BodymapError("the drawn shape has no area: draw round a surface")
-    polygon: BaseGeometry = shapely.Polygon(own)
-    notes = []
-    if not polygon.is_valid:
-        polygon = shapely.make_valid(polygon, method="structure", keep_collapsed=False)
-        notes.append("The line crossed itself; what it encloses was taken.")
-    return _draft(record, layout, drawing_id, polygon, notes, only_inside=only_inside)
+    shape = from_shapely(shapely.Polygon(own))
+    repair = mended(shape)
+    notes = ["The line crossed itself; what it encloses was taken."] if repair else []
+    surface = to_shapely(repair.shape if repair else shape)
+    return _draft(record, layout, drawing_id, surface, notes, only_inside=only_inside)
 
 
 def edge_pieces(record: Record, zone_id: str, settings: Settings) -> tuple[str, ...]:
@@ -177,7 +177,7 @@ def _taken(record: Record, drawing_id: str, shape: Shape) -> tuple[DraftZone, ..
 def _side(piece: BoundaryPiece, centre: shapely.Point) -> str:
     """Where a piece lies on its zone, in words."""
     if piece.closed:
-        return f"closed edge {piece.ring + 1}"
+        return "round hole" if piece.hole else "whole outer edge"
     middle = shapely.LineString(piece.coordinates).interpolate(0.5, normalized=True)
     across, up = middle.x - centre.x, middle.y - centre.y
     first = ("upper" if up > 0 else "lower", "right" if across > 0 else "left")

@@ -10,6 +10,7 @@ from dataclasses import dataclass, field, replace
 from typing import Literal
 
 import numpy as np
+import numpy.typing as npt
 import shapely
 from shapely.geometry.base import BaseGeometry
 
@@ -17,7 +18,7 @@ from bodymap.views.sheet_parts import Label
 
 SIZES_PX = {"caption": 16.0, "text": 14.0, "small": 13.0}
 # Mean width and line height of a sans letter, in ems: enough to keep labels apart.
-_WIDTH_EM, _HEIGHT_EM = 0.6, 1.25
+_WIDTH_EM, _HEIGHT_EM = {"caption": 0.52, "text": 0.6, "small": 0.6}, 1.25
 _AIR_PX = 2.0
 
 # Places tried within a surface, in letter heights from its middle, the nearest first.
@@ -28,6 +29,7 @@ _NEAR = np.array(
     )
 )
 
+Array = npt.NDArray[np.float64]
 Anchor = Literal["left", "middle", "right"]
 Box = tuple[float, float, float, float]
 
@@ -44,17 +46,25 @@ class LabelDesk:
     within: Box
     cells: tuple[Box, ...] = ()
     window: Box | None = None
-    taken: list[Box] = field(default_factory=list)
     missed: int = 0
+    _taken: Array = field(default_factory=lambda: np.empty((64, 4)), repr=False)
+    _count: int = 0
+
+    def take(self, box: Box) -> None:
+        """Nothing else is to be written here."""
+        if self._count == len(self._taken):
+            self._taken = np.concatenate([self._taken, np.empty_like(self._taken)])
+        self._taken[self._count] = box
+        self._count += 1
 
     def keep_free(self, x: float, y: float, radius_px: float) -> None:
         """Nothing is to be written over a sign of this size."""
         radius = radius_px * self.mm_per_px
-        self.taken.append((x - radius, y - radius, x + radius, y + radius))
+        self.take((x - radius, y - radius, x + radius, y + radius))
 
     def put(self, label: Label) -> Label:
         """Sets a label where it is."""
-        self.taken.append(self.box(label))
+        self.take(self.box(label))
         return label
 
     def put_first_free(self, labels: Iterable[Label], *, counts: bool = True) -> tuple[Label, ...]:
@@ -64,7 +74,7 @@ class LabelDesk:
                 return ()
             box = self.box(label)
             if self.free(box, self._cell(label)):
-                self.taken.append(box)
+                self.take(box)
                 return (label,)
         self.missed += counts
         return ()
@@ -74,7 +84,9 @@ class LabelDesk:
         left, low, right, high = within
         if box[0] < left or box[1] < low or box[2] > right or box[3] > high:
             return False
-        return not any(box[0] < t[2] and t[0] < box[2] and box[1] < t[3] and t[1] < box[3] for t in self.taken)
+        taken = self._taken[: self._count]
+        meets = (box[0] < taken[:, 2]) & (taken[:, 0] < box[2]) & (box[1] < taken[:, 3]) & (taken[:, 1] < box[3])
+        return not bool(meets.any())
 
     def _seen(self, label: Label) -> bool:
         if self.window is None:
@@ -90,7 +102,7 @@ class LabelDesk:
         """The place a label takes [sheet mm]."""
         em = SIZES_PX[label.size] * self.mm_per_px
         lines = label.text.split("\n")
-        wide = max(len(line) for line in lines) * em * _WIDTH_EM
+        wide = max(len(line) for line in lines) * em * _WIDTH_EM[label.size]
         high = len(lines) * em * _HEIGHT_EM
         x, y = label.x + label.right_em * em, label.y + label.up_em * em
         left = {"left": x, "middle": x - wide / 2, "right": x - wide}[label.anchor]
@@ -105,7 +117,7 @@ def inside(label: Label, surface: BaseGeometry, mm_per_px: float) -> tuple[Label
     """
     em = SIZES_PX[label.size] * mm_per_px
     lines = label.text.split("\n")
-    wide, high = max(len(line) for line in lines) * em * _WIDTH_EM / 2, len(lines) * em * _HEIGHT_EM / 2
+    wide, high = max(len(line) for line in lines) * em * _WIDTH_EM[label.size] / 2, len(lines) * em * _HEIGHT_EM / 2
     x, y = label.x + _NEAR[:, 0] * em, label.y + _NEAR[:, 1] * em
     shapely.prepare(surface)
     fits = shapely.contains(surface, shapely.box(x - wide, y - high, x + wide, y + high))

@@ -114,7 +114,8 @@ def lay_out(record: Record, kind: DrawingKind, aspect: float = WIDE) -> SheetLay
     if not extents:
         return SheetLayout(kind, (), _EMPTY, 0.0)
     side = math.sqrt(sum((x1 - x0) * (y1 - y0) for x0, y0, x1, y1 in extents.values()))
-    gap, caption = max(1.0, round(_GAP_SHARE * side)), max(1.0, round(_CAPTION_SHARE * side))
+    # Whole and even, so that half a gap moves every drawing of a row alike.
+    gap, caption = (max(2.0, 2.0 * round(share * side / 2)) for share in (_GAP_SHARE, _CAPTION_SHARE))
     sizes = {ident: (x1 - x0 + gap, y1 - y0 + gap + caption) for ident, (x0, y0, x1, y1) in extents.items()}
     rows = _best_rows(_sequences(record, drawings, extents), sizes, aspect)
     return _placed(kind, rows, extents, {drawing.drawing_id: drawing for drawing in drawings}, gap, caption)

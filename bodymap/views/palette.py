@@ -123,12 +123,14 @@ def paint_of(paint: str, theme: Theme) -> str:
 
 
 def film_colour(film_um: float) -> str:
-    """Colour of a film [µm] on the one film ramp; beyond its ends the colour of the end.
+    """Colour of a film [µm] on the one film ramp, in quarters of its steps; beyond its ends the colour of the end.
+
+    A quarter of a step is finer than the eye tells apart, and keeps the number of colours on a sheet small.
 
     >>> film_colour(0), film_colour(2500)
     ('#00224e', '#fee838')
     """
-    place = float(np.interp(film_um, FILM_KNOTS_UM, range(len(CIVIDIS))))
+    place = round(4 * float(np.interp(film_um, FILM_KNOTS_UM, range(len(CIVIDIS))))) / 4
     low = min(int(place), len(CIVIDIS) - 2)
     return blend(CIVIDIS[low + 1], CIVIDIS[low], place - low)
 

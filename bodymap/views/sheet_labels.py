@@ -18,6 +18,8 @@ _BAR_SHARE = 0.3
 # Mean width of a letter with some room to spare; what lies between caption and bar.
 _LETTER_EM, _BETWEEN_EM = 0.52, 1.2
 _CAPTION_LINES = 2
+# An area is lettered within only where the letters hide a small part of it.
+_ROOMY = 5.0
 _NAME_LETTERS = 22
 _SIGN_PX = {"spot": 5.0, "datum": 6.0, "reading": 6.0, "refused": 7.0}
 _FINDING_PX = 8.0
@@ -36,7 +38,7 @@ def captions(layout: SheetLayout, desk: LabelDesk) -> tuple[tuple[Label, ...], t
         labels.append(desk.put(Label("\n".join(lines), x0, y, "ink", 0.0, drop, "left", "caption")))
         bar = ScaleBar(x1 - length - (len(words) + 1) * _LETTER_EM * em, y, length, words)
         bars.append(bar)
-        desk.taken.append((bar.x, y - em / 2, x1, y + em / 2))
+        desk.take((bar.x, y - em / 2, x1, y + em / 2))
     return tuple(labels), tuple(bars)
 
 
@@ -67,7 +69,9 @@ def area_labels(areas: Sequence[AreaMark], desk: LabelDesk) -> tuple[Label, ...]
         text = f"{area.area_id} (made again)" if area.recreated and area.purpose == "keep" else area.area_id
         paint = "kept" if area.purpose == "keep" else "mask"
         label = Label(text, *area.middle, paint, ground=True)
-        within = inside(label, _surface(area), desk.mm_per_px)
+        surface, box = _surface(area), desk.box(label)
+        roomy = surface.area > _ROOMY * (box[2] - box[0]) * (box[3] - box[1])
+        within = inside(label, surface, desk.mm_per_px) if roomy else ()
         corners = _corners(area)
         beside = [one for x, y in corners for one in outward(replace(label, x=x, y=y), area.middle)]
         far = around(replace(label, x=corners[0][0], y=corners[0][1]), 0.4)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 
+import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
@@ -73,7 +74,7 @@ def rings_of(place: Placed, shape: BaseGeometry) -> tuple[Path, ...]:
     """Rings of a surface on the sheet: outer ones counter-clockwise, holes clockwise; none for lines and points."""
     polygons = [part for part in shapely.get_parts(shape) if part.geom_type == "Polygon" and not part.is_empty]
     turned = shapely.orient_polygons(polygons).tolist() if polygons else []
-    return tuple(_moved(place, ring.coords) for polygon in turned for ring in (polygon.exterior, *polygon.interiors))
+    return tuple(_moved(place, ring) for polygon in turned for ring in (polygon.exterior, *polygon.interiors))
 
 
 def paths_of(place: Placed, shape: BaseGeometry) -> tuple[Path, ...]:
@@ -81,7 +82,7 @@ def paths_of(place: Placed, shape: BaseGeometry) -> tuple[Path, ...]:
     found: list[Path] = list(rings_of(place, shape))
     for part in shapely.get_parts(shape).tolist():
         if part.geom_type in ("LineString", "LinearRing"):
-            found.append(_moved(place, part.coords))
+            found.append(_moved(place, part))
         elif part.geom_type.startswith(("Multi", "Geometry")):
             found += paths_of(place, part)
     return tuple(found)
@@ -103,5 +104,5 @@ def _wheels(place: Placed, shapes: Sequence[OutlineShape]) -> list[Surface]:
     ]
 
 
-def _moved(place: Placed, coords: Iterable[Sequence[float]]) -> Path:
-    return tuple((point[0] + place.dx, point[1] + place.dy) for point in coords)
+def _moved(place: Placed, line: BaseGeometry) -> Path:
+    return tuple(map(tuple, (shapely.get_coordinates(line) + np.array([place.dx, place.dy])).tolist()))

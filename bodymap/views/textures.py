@@ -39,7 +39,8 @@ def texture_paths(shape: BaseGeometry, texture: Texture, mm_per_px: float) -> tu
     step_px, draw = _PATTERNS[texture]
     narrow = _OF_WIDTH * 2 * shape.area / shape.length
     step = max(min(step_px * mm_per_px, narrow), _LEAST_PX * mm_per_px * step_px / 12)
-    return draw(shape, max(step, math.sqrt(shape.area) / _MOST_ACROSS))
+    paths = draw(shape, max(step, math.sqrt(shape.area) / _MOST_ACROSS))
+    return paths or _one_stroke(shape)
 
 
 def hatch(shape: BaseGeometry, step_mm: float, angle_deg: float) -> tuple[Path, ...]:
@@ -85,11 +86,18 @@ def _strokes(*ways: tuple[float, float]) -> Callable[[BaseGeometry, float], tupl
 def _teeth(shape: BaseGeometry, step: float) -> tuple[Path, ...]:
     """Rows of saw teeth, as an abraded surface looks."""
     left, low, right, high = shape.bounds
-    half = step / 3
+    half, tooth = step / 3, 0.55 * step
     x = np.arange(np.floor(left / half) - 1, np.ceil(right / half) + 2)
     rows = np.arange(np.floor(low / step), np.ceil(high / step) + 1)
-    lines = np.stack([np.column_stack([x * half, row * step + (x % 2) * half]) for row in rows])
+    lines = np.stack([np.column_stack([x * half, row * step + (x % 2) * tooth]) for row in rows])
     return _cut(lines, shape)
+
+
+def _one_stroke(shape: BaseGeometry) -> tuple[Path, ...]:
+    """A level stroke across a surface so small that the grid misses it."""
+    spot = shape.representative_point()
+    left, _, right, _ = shape.bounds
+    return _cut(np.array([[[left, spot.y], [right, spot.y]]]), shape)
 
 
 def _cut(lines: Array, shape: BaseGeometry) -> tuple[Path, ...]:

@@ -14,6 +14,7 @@ from dashboard import actions, loaders
 from dashboard.components import fields
 from dashboard.loaders import Opened
 from dashboard.state import AreaForm, Workspace
+from dashboard.theme import TARGET_PX
 from dashboard.words import EDGES, ORIGINS, PURPOSES, WAYS, count, plain, square_metres
 
 
@@ -100,9 +101,18 @@ def _offsets(now: Opened, workspace: Workspace) -> None:
     }
     rows = [dict(zip(columns, row, strict=True)) for row in form.stations]
     key = f"stations_{workspace.turn}"
-    # The editor keeps its own changes over the rows it began with; what it began with must not move under it.
-    began = st.session_state.setdefault(f"{key}_began", rows)
-    edited = st.data_editor(began, key=key, num_rows="dynamic", column_config=columns, hide_index=True)
+    # The editor keeps its own changes over the rows it began with, which must not move under it while it is on the page.
+    if key not in st.session_state:
+        st.session_state[f"{key}_began"] = rows
+    edited = st.data_editor(
+        st.session_state[f"{key}_began"],
+        key=key,
+        num_rows="dynamic",
+        column_config=columns,
+        hide_index=True,
+        row_height=TARGET_PX,
+        placeholder="",
+    )
     form.stations = tuple((row.get("station"), row.get("near"), row.get("far")) for row in edited)
     form.only_inside = fields.tick("Only inside zones", "form_only_inside", form.only_inside)
 

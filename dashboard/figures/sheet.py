@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 
+import numpy as np
 import plotly.graph_objects as go
 
 from bodymap.views.labels import SIZES_PX
@@ -191,7 +192,7 @@ def _picks(view: SheetView) -> list[go.Scatter]:
         for (px, py), spot in zip(zone.picks, zone.spots, strict=True):
             x.append(px)
             y.append(py)
-            ids.append([zone.zone_id])
+            ids.append(zone.zone_id)
             said.append(f"{own}<br>{text_of(spot)}" if spot else own)
     return [_touchable("zones", x, y, ids, said, {"opacity": 0, "size": 6, "maxdisplayed": 1})] if x else []
 
@@ -200,55 +201,58 @@ def _touchable(
     name: str,
     x: Sequence[float],
     y: Sequence[float],
-    ids: Sequence[list[str]],
+    ids: Sequence[str],
     said: Sequence[str],
     marker: dict[str, object],
 ) -> go.Scatter:
     """Points with words; choosing one does not make the others pale."""
     opacity = marker.get("opacity", 1)
     same = {"marker": {"opacity": opacity}}
+    # As arrays, which the chart library takes as they are; lists it would walk through.
+    zones, words = np.array(ids, dtype=object).reshape(-1, 1), np.array(said, dtype=object)
     return go.Scatter(
-        x=x, y=y, customdata=ids, text=said, mode="markers", marker=marker, name=name,
+        x=np.array(x), y=np.array(y), customdata=zones, text=words, mode="markers", marker=marker, name=name,
         hovertemplate="%{text}<extra></extra>", selected=same, unselected=same,
     )  # fmt: skip
 
 
 def _signs(view: SheetView, theme: Theme) -> list[go.Scatter]:
-    """Signs at points, one trace for each kind; and along lines, where a pointer finds their words."""
+    """Signs at points: findings in one trace, other signs by kind; and along lines, where a pointer finds their words."""
     held: dict[str, list[PointMark]] = defaultdict(list)
     for point in view.points:
         held[point.sign].append(point)
-    for finding in (one for one in view.findings if not one.lit):
-        mark = PointMark(finding.kind, *finding.sign, "finding", finding.words, finding.zone_id)
-        held[finding.kind].append(mark)
+    held["findings"] = [
+        PointMark(finding.kind, *finding.sign, "finding", finding.words, finding.zone_id)
+        for finding in view.findings
+        if not finding.lit
+    ]
     traces = [_near(view.near)] if view.near else []
-    return traces + [_sign_trace(sign, points, theme) for sign, points in held.items()]
+    return traces + [_sign_trace(name, points, theme) for name, points in held.items() if points]
 
 
-def _sign_trace(sign: str, points: Sequence[PointMark], theme: Theme) -> go.Scatter:
-    symbol, size = SYMBOLS[sign]
-    thin = symbol.endswith("thin")
-    rim = paint_of("paper" if not (thin or "open" in symbol) else points[0].paint, theme)
-    marker = {
-        "symbol": symbol,
-        "size": size,
-        "color": [paint_of(point.paint, theme) for point in points],
-        "line": {"width": 2 if thin or "open" in symbol else 1, "color": rim},
-    }
-    if sign == "reading":
-        marker["line"] = {"width": 1.2, "color": paint_of("ink", theme)}
-    return _touchable(sign, *_columns(points), marker)
+def _sign_trace(name: str, points: Sequence[PointMark], theme: Theme) -> go.Scatter:
+    symbols = [SYMBOLS[point.sign][0] for point in points]
+    hollow = [symbol.endswith("thin") or "open" in symbol for symbol in symbols]
+    paints = [paint_of(point.paint, theme) for point in points]
+    rims = [paint if empty else paint_of("paper", theme) for paint, empty in zip(paints, hollow, strict=True)]
+    rim: dict[str, object] = {"width": [2.0 if empty else 1.0 for empty in hollow], "color": rims}
+    if name == "reading":
+        rim = {"width": 1.2, "color": paint_of("ink", theme)}
+    sizes = [SYMBOLS[point.sign][1] for point in points]
+    # Without it the chart library pales markers of several sizes.
+    solid = {"opacity": 1}
+    return _touchable(name, *_columns(points), solid | {"symbol": symbols, "size": sizes, "color": paints, "line": rim})
 
 
 def _near(points: Sequence[PointMark]) -> go.Scatter:
     return _touchable("near", *_columns(points), {"opacity": 0, "size": 14})
 
 
-def _columns(points: Sequence[PointMark]) -> tuple[list[float], list[float], list[list[str]], list[str]]:
+def _columns(points: Sequence[PointMark]) -> tuple[list[float], list[float], list[str], list[str]]:
     return (
         [point.x for point in points],
         [point.y for point in points],
-        [[point.zone_id] for point in points],
+        [point.zone_id for point in points],
         [text_of(point.words) for point in points],
     )
 

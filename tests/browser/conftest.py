@@ -6,7 +6,8 @@ import os
 import shutil
 import subprocess
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from contextlib import contextmanager
+from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
@@ -57,13 +58,9 @@ class Shop:
         return RecordFile(self.path)
 
 
-@pytest.fixture(scope="module")
-def shop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Shop]:
-    """The demo vehicle in a record file, served; one for each test module."""
-    path = tmp_path_factory.mktemp("shop") / "van.gpkg"
-    content = read_folder(VEHICLE_FOLDER)
-    record_file.create(path, content.record, by="tests", why="the demo vehicle", at="2026-01-01T00:00:00.000Z",
-                       media=content.media, journal=content.journal)
+@contextmanager
+def served(path: Path) -> Iterator[Shop]:
+    """A dashboard running on a record file; at the end its log may hold no fault."""
     port = free_port(8600)
     log = path.with_suffix(".log")
     with log.open("wb") as out:
@@ -77,12 +74,15 @@ def shop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Shop]:
     assert "Traceback" not in log.read_text(), log.read_text()
 
 
-@dataclass
-class Watched:
-    """What a page complained of, and where it asked for something."""
-
-    complaints: list[str] = field(default_factory=list)
-    asked: list[str] = field(default_factory=list)
+@pytest.fixture(scope="module")
+def shop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Shop]:
+    """The demo vehicle in a record file, served; one for each test module."""
+    path = tmp_path_factory.mktemp("shop") / "van.gpkg"
+    content = read_folder(VEHICLE_FOLDER)
+    record_file.create(path, content.record, by="tests", why="the demo vehicle", at="2026-01-01T00:00:00.000Z",
+                       media=content.media, journal=content.journal)
+    with served(path) as running:
+        yield running
 
 
 @pytest.fixture(params=["desk", "tablet"])

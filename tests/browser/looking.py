@@ -21,6 +21,14 @@ class Watched:
     hosts: set[str] = field(default_factory=set)
 
 
+def expect(locator):
+    """What is looked for, waited for with patience: the machine may be busy."""
+    from playwright.sync_api import expect as expected
+
+    expected.set_options(timeout=PATIENCE_MS)
+    return expected(locator)
+
+
 def watch(page) -> Watched:
     """Listens to console, page errors and requests."""
     from urllib.parse import urlsplit

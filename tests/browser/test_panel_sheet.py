@@ -7,7 +7,7 @@ import pytest
 from bodymap.geometry.convert import to_shapely
 from bodymap.views.sheet import lay_out
 
-from .looking import MAP, choose, drag, new_page, open_screen, pick_from, settle, touch, traces, type_in, watch
+from .looking import MAP, choose, drag, expect, new_page, open_screen, pick_from, settle, touch, traces, type_in, watch
 
 pytestmark = pytest.mark.browser
 DOOR = "doorL_skin"
@@ -23,12 +23,6 @@ def page(chromium, viewport, shop):
         assert not window.get_by_text("A fault in the program").count()
         assert watched.complaints == []
         assert watched.hosts == {"127.0.0.1"}
-
-
-def expect(locator):
-    from playwright.sync_api import expect as expected
-
-    return expected(locator)
 
 
 def place_in(shop, zone_id: str) -> tuple[float, float]:

@@ -79,4 +79,5 @@ def test_the_contrast_formula_gives_the_published_ends():
 def test_text_is_legible_on_its_ground(palette: Palette):
     for ground in (palette.paper, palette.panel):
         assert contrast(palette.ink, ground) >= 4.5
+        # As text on the ground, and the other way round on filled buttons and tags.
         assert contrast(palette.accent, ground) >= 4.5

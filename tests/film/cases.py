@@ -26,8 +26,14 @@ def reading(reading_id, zone_id, um, x=None, y=None, principle="magnetic", **mor
 def record(zones, *, parts=(), drawings=("left",), readings=(), **more):
     """A record of these zones; drawings as ids or Drawing."""
     made = [d if isinstance(d, Drawing) else Drawing(drawing_id=d, name=d, kind="outside") for d in drawings]
-    return Record(vehicle=Vehicle(vehicle_id="v", name="cart"), drawings=tuple(made), parts=tuple(parts) or (part(),),
-                  zones=tuple(zones), readings=tuple(readings), **more)
+    return Record(
+        vehicle=Vehicle(vehicle_id="v", name="cart"),
+        drawings=tuple(made),
+        parts=tuple(parts) or (part(),),
+        zones=tuple(zones),
+        readings=tuple(readings),
+        **more,
+    )
 
 
 def field(zone_id, um_at, places, start=1, **more):
@@ -44,8 +50,13 @@ def stack(zone_id, layers, stack_id="s1", *, reaches=True, **more):
     """A stack and its layers; a layer is a coat_id, (coat_id, extent) or (coat_id, extent, um)."""
     rows = [(layer,) if isinstance(layer, str) else layer for layer in layers]
     return Stack(stack_id=stack_id, zone_id=zone_id, method="section", reaches_substrate=reaches, **more), [
-        Layer(stack_id=stack_id, position=n, coat_id=row[0], extent=row[1] if len(row) > 1 else "full",
-              um=row[2] if len(row) > 2 else None)
+        Layer(
+            stack_id=stack_id,
+            position=n,
+            coat_id=row[0],
+            extent=row[1] if len(row) > 1 else "full",
+            um=row[2] if len(row) > 2 else None,
+        )
         for n, row in enumerate(rows, 1)
     ]
 

@@ -6,7 +6,7 @@ import math
 from dataclasses import replace
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from bodymap.errors import BodymapError
@@ -70,6 +70,7 @@ def test_paint_of_a_coat_on_paper():
         assert words in told
 
 
+@settings(deadline=None)
 @given(st.floats(1, 3), st.floats(1, 100))
 def test_surface_ratio_and_transfer_each_count_once(ratio, transfer_pct):
     settings = in_force([Setting(key="transfer_air_pct", value=str(transfer_pct), basis="own trial")])
@@ -185,3 +186,11 @@ def test_what_is_coated_is_what_the_replay_ends_with():
     coated = {(row.zone_id, row.coat_id, row.extent): row.drawn_mm2 for row in worked(record, SETTINGS).coated}
     assert coated == pytest.approx(final)
     assert len(coated) == 11
+
+
+def test_a_mask_of_another_drawing_and_a_mask_while_stripping_hide_nothing():
+    elsewhere = area(rect(0, 0, 500, 1000), "mask", area_id="m").model_copy(update={"drawing_id": "other"})
+    here = area(rect(0, 0, 500, 1000), "mask", area_id="h")
+    record = van([("mask", "m"), ("coat", "p"), ("mask", "h"), ("strip", "body")], areas=[elsewhere, here])
+    assert areas_of(record)[2, "body", "full"] == pytest.approx(2)
+    assert quantities(record, SETTINGS).strips[0].surface_mm2 == pytest.approx(2.5 * M2)

@@ -187,7 +187,7 @@ def test_a_kept_area_across_two_zones_is_one_violation_a_zone():
 
 
 def test_the_margin_of_a_kept_area_is_hand_work_in_each_zone_it_reaches():
-    # Kept 50..100 × 0..100 of the body with 10 mm margin: 10 × 100 in the body; the door begins 5 mm on: 5 × 50 + nothing round.
+    # Kept 50..100 × 0..100 of the body with 10 mm margin: 10 × 100 in the body; the door begins 5 mm on: 5 × 50.
     _, result = outcome(vehicle(areas=[area(rect(50, 0, 100, 100), margin=10)], steps=[STRIP]))
     assert {(work.zone_id, round(work.area_mm2, 6)) for work in result.hand_work} == {("body", 1_000), ("door", 250)}
 
@@ -282,9 +282,7 @@ def test_a_tinted_coat_in_two_steps_is_told():
     plain = vehicle(steps=[COLOUR, OFF, step("coat", "c", parts=("only", "door")), ON])
     tinted = replace(plain, coats=(plain.coats[0], Coat(coat_id="c", name="Blue", kind="tinted")))
     assert outcome(plain)[1].notes == ()
-    assert outcome(tinted)[1].notes == (
-        "c is tinted and sprayed in steps 1 and 3: faces painted apart may differ in depth",
-    )
+    assert outcome(tinted)[1].notes == ("c is tinted and sprayed in steps 1 and 3: faces painted apart may differ in depth",)
 
 
 def test_the_plan_can_be_run_as_far_as_a_step():

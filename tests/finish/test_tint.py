@@ -163,3 +163,20 @@ def test_what_is_not_asked_is_said():
     assert "unsourced working value" in said
     assert "the tinted coat alone" in said
     assert tint_report(tuple(card()), SETTINGS, at_um=40, delta_e=1, reading_um=255).notes == ()
+
+
+def test_a_channel_that_hardly_changes_is_not_said_to_grow_lighter_for_the_noise_of_its_readings():
+    still, lighter = [], []
+    for k, um in enumerate((0, 10, 20, 30, 40)):
+        red = 180 - 2 * um
+        still.append(CardStep(um, tuple(lab_of_srgb8((red, 150 + (k % 2) * 1.5, 120)).tolist())))
+        lighter.append(CardStep(um, tuple(lab_of_srgb8((red, 150 + um / 8 + (k % 2) * 1.5, 120)).tolist())))
+    assert not any("lighter" in note for note in fit_card(still, SETTINGS).notes)
+    assert [note.partition(" ")[0] for note in fit_card(lighter, SETTINGS).notes if "lighter" in note] == ["green"]
+
+
+def test_the_narrower_side_is_what_the_gauge_has_to_see():
+    allowed = tolerance(fit_card(card(), SETTINGS), 3, 40)
+    assert allowed.minus_um < allowed.plus_um
+    assert gauge_verdict(allowed, 40, SETTINGS).tolerance_um == allowed.minus_um
+    assert tolerance(fit_card(card(), SETTINGS), 5, 1).least_um is not None

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import pytest
 
 from bodymap.errors import BodymapError
@@ -22,12 +24,15 @@ def films(**more):
 
 
 def test_reading_less_the_other_coats():
-    # Primer 40–60 and clear 40–50 off a mean of 140; a reading there is good to 14.
-    film = films(layers=[("body", "p t c")], readings=[("body", 138, None), ("body", 142, FOUND)])["body"]
+    # Primer 40–60 and clear 40–50 off a median of 140; a gauge is good to 14 there, and two equal spots do not scatter.
+    film = films(layers=[("body", "p t c")], readings=[("body", 140, None), ("body", 140, FOUND)])["body"]
     assert film.um == pytest.approx(140 - 50 - 45)
     assert (film.low_um, film.high_um) == pytest.approx((140 - 110 - 14, 140 - 80 + 14))
     assert film.n == 2
-    assert film.taken_off == "reading 140 µm − 80–110 µm for p, c"
+    assert film.taken_off.startswith("reading 140 µm − 80–110 µm for the other coats")
+    spread = films(layers=[("body", "p t c")], readings=[("body", um, None) for um in (130, 140, 150)])["body"]
+    assert spread.um == film.um
+    assert spread.high_um > film.high_um + 1
 
 
 def test_mist_of_another_coat_is_nothing_to_a_few_micrometres():
@@ -38,8 +43,8 @@ def test_mist_of_another_coat_is_nothing_to_a_few_micrometres():
 @pytest.mark.parametrize(
     ("more", "why"),
     [
-        ({"coats": (*COATS[2:], Coat(coat_id="p", name="P", kind="primer"))}, "film of p not stated"),
-        ({"readings": [("body", 60, None)]}, "leaves nothing for t"),
+        ({"coats": (*COATS[2:], Coat(coat_id="p", name="P", kind="primer"))}, "no usual film is stated for P"),
+        ({"readings": [("body", 60, None)]}, "leaves nothing for it"),
         ({"layers": [("body", "p t c t")]}, "is not there once"),
     ],
 )
@@ -58,11 +63,15 @@ def test_a_planned_coat_is_what_was_read_after_less_what_was_read_before():
     goals = [("body", "p t c")]
     both = films(goals=goals, readings=[("body", 50, "p"), ("body", 90, "t"), ("body", 135, "c")])["body"]
     assert both.um == pytest.approx(40)
-    assert (both.low_um, both.high_um) == pytest.approx((40 - 9 - 5, 40 + 9 + 5))
-    assert "50 µm read before (p)" in both.taken_off
+    off = math.hypot(9, 5)
+    assert (both.low_um, both.high_um) == pytest.approx((40 - off, 40 + off))
+    assert both.taken_off == "reading 90 µm − 50 µm read before it"
     alone = films(goals=goals, readings=[("body", 90, "t"), ("body", 2, "after strip")])["body"]
     assert alone.um == pytest.approx(90 - 2 - 50)
-    assert alone.high_um == pytest.approx(90 - 2 - 40 + 9 + 2.5)
+    assert alone.high_um == pytest.approx(90 - 2 - 40 + math.hypot(9, 2.5))
+    assert alone.taken_off == "reading 90 µm − 2 µm read before it − 40–60 µm for p"
+    bare = films(goals=goals, readings=[("body", 90, "t")])["body"]
+    assert (bare.low_um, bare.high_um) == pytest.approx((90 - 60 - 9, 90 - 40 + 9))
     unplanned = films(readings=[("body", 90, "t")])["body"]
     assert "no goal of this zone has t" in unplanned.why_not
 

@@ -63,8 +63,8 @@ def bodies(draw, purposes=("keep", "mask"), edges=("hard", "soft", None), most_a
         face, shape = "outer" if drawing == "d" else "jamb", rect(x, y, x + WIDE, y + HIGH)
         made.append(Zone(zone_id=zone, drawing_id=drawing, part_id=owner, face=face, shape=shape))
         others = [part for part in ("shell", *MOVING) if part != owner]
-        for part in draw(st.lists(st.sampled_from(others), max_size=2, unique=True)):
-            made.append(Cover(zone_id=zone, part_id=part, gap=draw(st.booleans())))
+        hiding = draw(st.lists(st.sampled_from(others), max_size=2, unique=True))
+        made += [Cover(zone_id=zone, part_id=part, gap=draw(st.booleans())) for part in hiding]
     for number in range(draw(st.integers(0, most_areas))):
         drawing, purpose = draw(st.sampled_from(["d", "h"])), draw(st.sampled_from(purposes))
         edge = draw(st.sampled_from(edges))
@@ -91,6 +91,8 @@ def planned(draw):
         if action == "coat":
             parts = tuple(draw(st.lists(st.sampled_from(MOVING), max_size=2, unique=True)))
             parts = ("only", *parts) if draw(st.booleans()) and parts else parts
-        target = tuple(draw(st.lists(st.sampled_from(pool), min_size=1, max_size=2 if action == "strip" else 1, unique=True)))
+        target = tuple(
+            draw(st.lists(st.sampled_from(pool), min_size=1, max_size=2 if action == "strip" else 1, unique=True))
+        )
         entries.append(Step(step=number, action=action, target=target, parts=parts))
     return Record.of([*entries, *FIGURES])

@@ -13,7 +13,7 @@ from tests.history.twin import told_apart, twin
 PLAIN = ("grade", "on_vehicle", "on_vehicle_grade")
 
 
-@settings(max_examples=8000, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=1200, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(vans())
 def test_every_key_is_what_trying_everything_gives(record):
     report, expected = history_json(record), twin(record)
@@ -45,7 +45,7 @@ def _contradictions(report, expected):
     assert unexplained == expected.get("unexplained", set())
 
 
-@settings(max_examples=800, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=120, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(vans(circles=False))
 def test_a_look_settles_what_it_tells_apart(record):
     history = read_history(record)

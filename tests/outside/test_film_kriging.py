@@ -18,8 +18,9 @@ from bodymap.film.kriging import Likeness, experimental, fit_matern, grown, krig
 
 # Isaaks & Srivastava, An Introduction to Applied Geostatistics (1989), chapter 12; data from memory, every number worked
 # out again. C(h) = 10 exp(−0.3 h), target (65, 137).
-ISAAKS = np.array([[61, 139, 477], [63, 140, 696], [64, 129, 227], [68, 128, 646], [71, 140, 606], [73, 141, 791],
-                   [75, 128, 783]], float)  # fmt: skip
+ISAAKS = np.array(
+    [[61, 139, 477], [63, 140, 696], [64, 129, 227], [68, 128, 646], [71, 140, 606], [73, 141, 791], [75, 128, 783]], float
+)
 ISAAKS_MODEL = Likeness("exponential", 10.0, 1 / 0.3)
 
 # Published spherical fit to log(zinc): nugget, partial sill, range (r-spatial, Fitting variogram models in gstat, 2016).
@@ -157,8 +158,10 @@ def test_estimates_and_variances_equal_those_of_pykrige(kind, exact):
     xy, values = chance.uniform(0, 900, (40, 2)), chance.normal(250, 30, 40)
     nodes = np.vstack((chance.uniform(-50, 950, (200, 2)), xy[:5]))
     sill, range_mm, nugget = 700.0, 300.0, 20.0
-    theirs = {"exponential": [sill, 3 * range_mm, nugget], "spherical": [sill, range_mm, nugget],
-              "linear": [sill / range_mm, nugget]}[kind]  # fmt: skip
+    # PyKrige takes the practical range of an exponential model, three times r.
+    theirs = {"psill": sill, "range": range_mm * (3 if kind == "exponential" else 1), "nugget": nugget}
+    if kind == "linear":
+        theirs = {"slope": sill / range_mm, "nugget": nugget}
     other = ordinary(*xy.T, values, variogram_model=kind, variogram_parameters=theirs, exact_values=exact)
     expected, variance = other.execute("points", *nodes.T)
     solved = solve(xy, values, Likeness(kind, sill, range_mm, nugget))
@@ -196,6 +199,8 @@ def test_the_likeliest_model_is_as_likely_as_that_of_a_general_optimiser():
     optimize = pytest.importorskip("scipy.optimize")
     best = optimize.minimize(
         lambda p: -likelihood(Likeness("matern32", np.exp(p[0]), np.exp(p[1]), 2.25 + np.exp(p[2]))),
-        np.log([900.0, 250.0, 14.0]), method="Nelder-Mead", options={"maxiter": 150},
-    )  # fmt: skip
+        np.log([900.0, 250.0, 14.0]),
+        method="Nelder-Mead",
+        options={"maxiter": 150},
+    )
     assert likelihood(found) > -best.fun - 1.0

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import pint
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from bodymap.errors import BodymapError
@@ -135,6 +135,7 @@ def test_transfer_efficiency_worked_out():
     assert litres(2.0 * M2, 50, 40, 0.65) == pytest.approx(0.384615, abs=5e-7)
 
 
+@settings(deadline=None)
 @given(POSITIVE, POSITIVE, SOLIDS, TRANSFER)
 def test_laws_of_the_amount(area_m2, film_um, solids_pct, transfer):
     amount = litres(area_m2 * M2, film_um, solids_pct, transfer)
@@ -147,11 +148,13 @@ def test_laws_of_the_amount(area_m2, film_um, solids_pct, transfer):
     assert wet_um(film_um, solids_pct) * area_m2 / 1000 == pytest.approx(theory)
 
 
+@settings(deadline=None)
 @given(POSITIVE, SOLIDS, st.floats(0, 500))
 def test_wet_is_dry_and_back(film_um, solids_pct, thinning_pct):
     assert dry_um(wet_um(film_um, solids_pct, thinning_pct), solids_pct, thinning_pct) == pytest.approx(film_um)
 
 
+@settings(deadline=None)
 @given(st.integers(1, 40), POSITIVE)
 def test_passes_are_the_fewest_that_reach_the_film(count, pass_um):
     assert passes(count * pass_um, pass_um) == count

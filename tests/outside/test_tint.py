@@ -55,6 +55,7 @@ def test_the_limit_of_kubelka_and_munk_without_scatter(thickness, reflectance):
     assert linear_of_lab(fit.colour_at(thickness)).tolist() == pytest.approx([reflectance] * 3, abs=1e-6)
 
 
+@settings(deadline=None)
 @given(ATTENUATIONS, st.floats(0, 60), st.floats(0, 60))
 def test_beer_lambert(attenuation, one, other):
     fit = fitted(attenuation=attenuation)
@@ -67,6 +68,7 @@ def test_beer_lambert(attenuation, one, other):
     assert light.tolist() == pytest.approx([g * t**2 for g, t in zip(SILVER, fit.transmittance(one), strict=True)], abs=1e-9)
 
 
+@settings(deadline=None)
 @given(ATTENUATIONS, st.floats(0.2, 3), st.floats(5, 60))
 def test_at_the_tolerance_the_colour_is_off_by_just_so_much(attenuation, delta_e, at_um):
     fit = fitted(attenuation=attenuation)
@@ -81,6 +83,7 @@ def test_at_the_tolerance_the_colour_is_off_by_just_so_much(attenuation, delta_e
         assert fit.delta_e(at_um, 0) < delta_e
 
 
+@settings(deadline=None)
 @given(ATTENUATIONS, st.floats(1, 60))
 def test_the_slope_is_that_of_small_steps(attenuation, um):
     fit = fitted(attenuation=attenuation)
@@ -97,7 +100,7 @@ def test_the_curve_goes_over_the_card_and_sums_to_the_way_travelled():
     assert np.trapezoid(slopes, films) == pytest.approx(way, rel=0.01)
 
 
-@settings(max_examples=30)
+@settings(deadline=None, max_examples=30)
 @given(st.integers(0, 2**32 - 1))
 def test_uncertainty_covers_the_truth_with_readings_that_are_out(seed):
     # Five standard errors of at most eight readings: Student's t (7) leaves 0.16 % for each channel, so a few of many

@@ -1,0 +1,211 @@
+"""Figures draw their view and nothing else: one scale, few traces, touches that name their zone, text that stays text."""
+
+from __future__ import annotations
+
+import itertools
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from bodymap.exchange.open_folder import read_folder
+from bodymap.film.summary import sift
+from bodymap.model import Record, Vehicle
+from bodymap.settings import in_force
+from bodymap.views.film_strip import film_strip
+from bodymap.views.ladder import ladder
+from bodymap.views.palette import DARK, LIGHT, film_colour
+from bodymap.views.sheet import SheetChoice, sheet_view
+from dashboard.figures.film_strip import film_strip_figure
+from dashboard.figures.ladder import ladder_figure
+from dashboard.figures.sheet import sheet_config, sheet_figure
+from demo import VEHICLE_FOLDER
+
+from .small import small_record
+
+SMALL = small_record()
+ALL_MARKS = frozenset({"kept", "findings", "readings", "lines", "datums", "stacks"})
+TINTS = ("plain", "finish", "coat", "film", "not_seen")
+MOST_TRACES = 60
+
+
+@pytest.fixture(scope="module")
+def van() -> Record:
+    return read_folder(VEHICLE_FOLDER).record
+
+
+def figure_of(record, kind="outside", tint="plain", marks=ALL_MARKS, theme="light", **more):
+    return sheet_figure(sheet_view(record, SheetChoice(kind, tint, marks=marks, **more), in_force()), theme)
+
+
+def named(figure, name):
+    return [trace for trace in figure.data if trace.name == name]
+
+
+@pytest.mark.parametrize("tint", TINTS)
+@pytest.mark.parametrize("kind", ["outside", "hidden"])
+def test_traces_stay_few_with_everything_shown(van, kind, tint):
+    selected = frozenset({"sideL_low", "bulk_up"})
+    figure = figure_of(van, kind, tint, coat_id="c7", selected=selected)
+    assert len(figure.data) <= MOST_TRACES
+
+
+def test_one_scale_both_ways_and_no_axes():
+    layout = figure_of(SMALL).layout
+    assert (layout.yaxis.scaleanchor, layout.yaxis.scaleratio) == ("x", 1)
+    assert not layout.xaxis.visible
+    assert not layout.yaxis.visible
+
+
+def test_every_zone_answers_to_a_touch(van):
+    (picks,) = named(figure_of(van), "zones")
+    assert {row[0] for row in picks.customdata} == {
+        z.zone_id for z in van.zones if van.drawing[z.drawing_id].kind == "outside"
+    }
+    assert len(picks.x) == len(picks.y) == len(picks.customdata) == len(picks.text)
+    # Thousands of points, of which the browser makes one.
+    assert picks.marker.maxdisplayed == 1
+
+
+def test_signs_name_their_zone():
+    (spot,) = named(figure_of(SMALL), "spot")
+    assert [row[0] for row in spot.customdata] == ["side_out"]
+
+
+def test_choosing_makes_nothing_pale():
+    for trace in figure_of(SMALL).data:
+        if trace.mode == "markers" and trace.hovertemplate:
+            shown = trace.marker.opacity if trace.marker.opacity is not None else 1
+            assert trace.unselected.marker.opacity == trace.selected.marker.opacity == shown
+
+
+def test_what_a_record_says_is_shown_and_never_read_as_markup():
+    zones = tuple(zone.model_copy(update={"name": "<b>Door</b> & <a href='x'>"}) for zone in SMALL.zones)
+    (picks,) = named(figure_of(replace(SMALL, zones=zones), marks=frozenset()), "zones")
+    assert "&lt;b&gt;Door&lt;/b&gt; &amp; &lt;a href='x'&gt;" in picks.text[0]
+    drawings = tuple(drawing.model_copy(update={"name": "<i>Left</i>"}) for drawing in SMALL.drawings)
+    words = [note.text for note in figure_of(replace(SMALL, drawings=drawings)).layout.annotations]
+    assert any("&lt;i&gt;Left" in text for text in words)
+
+
+def test_refused_readings_take_no_colour_of_the_ramp(van):
+    figure = figure_of(van, tint="film")
+    (refused,), (counted,) = named(figure, "refused"), named(figure, "reading")
+    assert set(refused.marker.color) == {LIGHT["refused"]}
+    used = sum(
+        len({reading.spot for reading in sift(van.readings_of.get(z.zone_id, ()), van.part[z.part_id].substrate)[0]})
+        for z in van.zones
+        if van.drawing[z.drawing_id].kind == "outside"
+    )
+    assert len(counted.x) == used
+
+
+def test_fills_are_those_of_the_zones(van):
+    view = sheet_view(van, SheetChoice("outside", "film"), in_force())
+    drawn = {trace.fillcolor for trace in sheet_figure(view).data if trace.name and trace.name.startswith("zone ")}
+    assert drawn == {zone.paint if zone.paint.startswith("#") else LIGHT[zone.paint] for zone in view.zones}
+    assert film_colour(285.0) in drawn
+
+
+def test_paths_are_parted_by_gaps():
+    (fill,) = [trace for trace in figure_of(SMALL, marks=frozenset()).data if trace.name == "zone zone"]
+    gaps = np.isnan(np.asarray(fill.x, dtype=float))
+    # Three rectangles of five positions, two gaps between them.
+    assert len(gaps) == 17
+    assert gaps.sum() == 2
+
+
+@pytest.mark.parametrize(("theme", "paints"), [("light", LIGHT), ("dark", DARK)])
+def test_both_themes(theme, paints):
+    figure = figure_of(SMALL, theme=theme)
+    assert figure.layout.paper_bgcolor == paints["paper"]
+    assert figure.layout.font.color == paints["ink"]
+
+
+def test_a_zoom_is_kept_while_tints_and_marks_change():
+    one, other = figure_of(SMALL, tint="film"), figure_of(SMALL, tint="finish", marks=frozenset())
+    assert one.layout.uirevision == other.layout.uirevision
+    assert figure_of(SMALL, "hidden").layout.uirevision != one.layout.uirevision
+
+
+def test_texts_are_large_enough(van):
+    for note in figure_of(van, tint="film").layout.annotations:
+        assert note.font.size >= 14
+
+
+def test_the_legend_takes_room_of_its_own(van):
+    bare = figure_of(van, marks=frozenset()).layout.margin.b
+    assert figure_of(van, tint="film").layout.margin.b > bare + 60
+    assert figure_of(van).layout.margin.autoexpand is False
+
+
+@pytest.mark.parametrize("tint", TINTS)
+def test_an_empty_record_gives_an_empty_sheet(tint):
+    figure = figure_of(Record(vehicle=Vehicle(vehicle_id="v", name="v")), tint=tint)
+    assert not named(figure, "zones")
+
+
+def test_the_browser_shows_no_logo():
+    assert sheet_config()["displaylogo"] is False
+
+
+def test_a_ladder_has_a_section_for_each_layer():
+    view = ladder(SMALL, "s1")
+    figure = ladder_figure(view)
+    sections = [trace for trace in figure.data if trace.fill == "toself"]
+    # The plate and two layers, from the bottom up, each resting on the one below.
+    assert [trace.fillcolor for trace in sections] == [view.substrate_colour, "#7a3b2e", "#5f7f4a"]
+    for lower, upper in itertools.pairwise(sections):
+        assert max(lower.y) == pytest.approx(min(upper.y))
+    words = [note.text for note in figure.layout.annotations]
+    assert any("Green enamel" in text and "over dirt" in text for text in words)
+
+
+def test_thicker_layers_are_drawn_thicker(van):
+    sections = [trace for trace in ladder_figure(ladder(van, "S01")).data if trace.fill == "toself"][1:]
+    heights = [max(trace.y) - min(trace.y) for trace in sections]
+    # c1 15, c2 30, c3 40, c5 60, c6 25, c7 40, c8 45 µm
+    films = [15, 30, 40, 60, 25, 40, 45]
+    assert sorted(range(7), key=lambda k: heights[k]) == sorted(range(7), key=lambda k: films[k])
+
+
+def test_words_of_a_ladder_never_overlap(van):
+    for stack in van.stacks:
+        figure = ladder_figure(ladder(van, stack.stack_id))
+        spans = sorted((n.y - 9.5 * (n.text.count("<br>") + 1), n.y + 9.5 * (n.text.count("<br>") + 1))
+                       for n in figure.layout.annotations)  # fmt: skip
+        for (_, top), (low, _) in itertools.pairwise(spans):
+            assert low >= top - 1
+        assert spans[-1][1] <= figure.layout.yaxis.range[1] + 1
+
+
+def test_a_stack_that_stops_short_has_no_plate(van):
+    view = ladder(van, "S12")
+    figure = ladder_figure(view)
+    assert view.substrate_colour not in {trace.fillcolor for trace in figure.data}
+    assert any("may be missing below" in note.text for note in figure.layout.annotations)
+
+
+def test_mist_and_absent_are_not_filled_with_the_coat(van):
+    record = replace(SMALL, layers=tuple(
+        layer.model_copy(update={"extent": extent}) for layer, extent in zip(SMALL.layers, ("mist", "none"), strict=True)
+    ))  # fmt: skip
+    figure = ladder_figure(ladder(record, "s1"))
+    assert not {"#7a3b2e", "#5f7f4a"} & {trace.fillcolor for trace in figure.data}
+    dashes = [trace.line.dash for trace in figure.data if trace.fill == "toself"]
+    assert dashes == ["solid", "dot", "dash"]
+
+
+def test_the_strip_has_a_row_for_each_zone_with_readings(van):
+    view = film_strip(van)
+    figure = film_strip_figure(view)
+    assert len(figure.layout.yaxis.tickvals) == len(view.rows)
+    (counted,) = [trace for trace in figure.data if trace.name == "reading"]
+    (refused,) = [trace for trace in figure.data if trace.name == "refused"]
+    assert len(counted.x) == sum(row.n for row in view.rows)
+    assert len(refused.x) == sum(row.refused for row in view.rows)
+    assert figure.layout.height > 40 * len(view.rows)
+
+
+def test_an_empty_strip():
+    assert film_strip_figure(film_strip(SMALL, [])).layout.height > 0
