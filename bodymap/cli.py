@@ -72,6 +72,8 @@ def _parser() -> argparse.ArgumentParser:
     for sub in (demo, reader("open", _open, "open the dashboard on a record (an open folder is shown, not changed)")):
         sub.add_argument("--port", type=int, default=None, help=f"default: the first free one from {PORT}")
 
+    _start_arguments(command("start", _start, "make a new record from nothing: vehicle, drawings, parts"))
+
     take_in = command("take-in", _take_in, "make a new record from an open folder")
     take_in.add_argument("folder", type=Path, metavar="FOLDER")
     take_in.add_argument("record", type=Path, metavar="RECORD", help="the record file to make (.gpkg)")
@@ -119,6 +121,27 @@ def _parser() -> argparse.ArgumentParser:
     return parser
 
 
+def _start_arguments(start: argparse.ArgumentParser) -> None:
+    start.add_argument("record", type=Path, metavar="RECORD", help="the record file to make (.gpkg)")
+    start.add_argument("--vehicle", required=True, metavar="NAME", help="what the vehicle is called")
+    start.add_argument(
+        "--shape", default=None, help="a starting shape: two_box, three_box, van, open_tourer, motorcycle_tank"
+    )
+    for name, words in (
+        ("length", "over all"),
+        ("height", "from the ground"),
+        ("wheelbase", "axle to axle"),
+        ("width", "body"),
+    ):
+        start.add_argument(
+            f"--{name}-mm", type=float, default=None, metavar="MM", help=f"{words} (default: as the shape has it)"
+        )
+    start.add_argument(
+        "--substrate", choices=("steel", "aluminium", "grp", "other"), default=None, help="of the parts of the shape"
+    )
+    start.add_argument("--by", default=None, help="who makes it (default: the name you are logged in with)")
+
+
 # --- joining the rooms -------------------------------------------------------------------------------------------------
 
 
@@ -134,6 +157,25 @@ def _load(path: Path) -> tuple[Record, Head]:
 
     file = RecordFile(path)
     return file.record(), file.head()
+
+
+def _start(arguments: argparse.Namespace) -> int:
+    from bodymap.geometry.starting_shapes.beginning import beginning
+    from bodymap.store import record_file
+
+    sizes = {name: getattr(arguments, name) for name in ("length_mm", "height_mm", "wheelbase_mm", "width_mm")}
+    entries = beginning(arguments.vehicle, arguments.shape, **sizes, substrate=arguments.substrate)
+    record = Record.of(entries)
+    record_file.create(arguments.record, record, by=arguments.by or _who(), why="a new record", at=_now())
+    print(
+        f"{arguments.record}: {record.vehicle.name}, {len(record.drawings)} drawings, {len(record.parts)} parts, "
+        f"{len(record.zones)} zones"
+    )
+    if record.zones:
+        _tell(["the drawings are schematic, their areas estimates, until two points of known distance are set on each"])
+    if record.parts and arguments.substrate is None:
+        _tell(["what the parts are of was not stated (--substrate): put down as other, on which no metal gauge counts"])
+    return OK
 
 
 def _take_in(arguments: argparse.Namespace) -> int:

@@ -246,7 +246,8 @@ def _plan(make, ids):
         beside = make.draw(some_of(ids["removable"])) if action == "coat" else ()
         only = ("only",) if beside and make.draw(st.booleans()) else ()
         target = some_of(ids["zone"], 1) if action == "strip" else one_of(targets[action]).map(lambda one: (one,))
-        yield make(Step, step=number, action=action, target=target, parts=only + beside, note=optional(TEXTS),
+        method = optional(_choice(Step, "method")) if action == "strip" else None
+        yield make(Step, step=number, action=action, target=target, parts=only + beside, note=optional(TEXTS), method=method,
                    batch=optional(TEXTS))
     yield make(Signoff, subject=st.sampled_from(["vehicle", *ids["zone"], *ids["coat"]]), what=_choice(Signoff, "what"),
                by=NAMES, on=DATES, note=optional(TEXTS))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
@@ -105,10 +105,15 @@ def _role(name: str, cells: Sequence[str], signs: Signs) -> tuple[Role, str]:
         return by_word, f"headed {name!r}"
     if not filled:
         return "ignore", "empty"
-    tests = ((is_moment, "taken"), (is_date, "date"), (is_time, "time"), (lambda cell: only_unit(cell) is not None, "unit"))
+    tests: tuple[tuple[Callable[[str], object], Role], ...] = (
+        (is_moment, "taken"),
+        (is_date, "date"),
+        (is_time, "time"),
+        (only_unit, "unit"),
+    )
     for test, role in tests:
         if all(map(test, filled)):
-            return role, "by what stands in it"  # type: ignore[return-value]
+            return role, "by what stands in it"
     if numeric:
         return ("number", "counts up by one") if _counts_up(numbers) else ("value", "numbers")
     return "note", "text"

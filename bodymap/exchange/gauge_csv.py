@@ -142,13 +142,7 @@ def read_gauge(
     """
     text, _, _ = text_of(name, data, mapping.encoding)
     held = sorted_rows(rows_of(name, text, mapping.delimiter), mapping.decimal, mapping.thousands)
-    header = header_of(held)
-    if header != mapping.header:
-        raise BodymapError(
-            f"{name}: found the header {_header(header)}; allowed: {_header(mapping.header)}, for which the mapping was made"
-        )
-    if "value" not in mapping.roles:
-        raise BodymapError(f"{name}: found no column for readings in the mapping; allowed: one at least")
+    _check_fit(header_of(held), mapping, name)
     rows: list[GaugeRow] = []
     keys: list[str] = []
     faults: list[Fault] = []
@@ -182,6 +176,15 @@ def remembered(settings: Iterable[Setting]) -> Mapping[str, GaugeMapping]:
             except ValidationError:
                 continue
     return found
+
+
+def _check_fit(header: tuple[str, ...] | None, mapping: GaugeMapping, name: str) -> None:
+    if header != mapping.header:
+        raise BodymapError(
+            f"{name}: found the header {_header(header)}; allowed: {_header(mapping.header)}, for which the mapping was made"
+        )
+    if "value" not in mapping.roles:
+        raise BodymapError(f"{name}: found no column for readings in the mapping; allowed: one at least")
 
 
 def _gauge_row(row: SortedRow, mapping: GaugeMapping, name: str, faults: list[Fault]) -> GaugeRow:

@@ -49,7 +49,10 @@ def _cautions(record: Record, zone: Zone, used: Sequence[Reading], settings: Set
     if zone.ratio > settings.value("curved_ratio") or zone.face in _FOLDED:
         yield Caution("curved: zero the gauge on bare metal of the same curve, a zero taken on the flat reads wrong here")
     least_mm = settings.value("probe_edge_mm")
-    near = _near_edge(record, zone, used, least_mm)
+    schematic = record.drawing[zone.drawing_id].schematic
+    if schematic:
+        yield Caution("schematic drawing: the distance from edges cannot be told")
+    near = () if schematic else _near_edge(record, zone, used, least_mm)
     if near:
         yield Caution(f"nearer than {least_mm:g} mm to an edge of the part: prove it on the bare part", near)
     placeless = tuple(reading.reading_id for reading in used if reading.x is None or reading.y is None)

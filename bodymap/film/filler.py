@@ -176,6 +176,8 @@ def _area(
 ) -> FillerArea:  # fmt: skip
     true_mm2, film = sum(share.surface_mm2 for share in shares), sum(share.film for share in shares)
     paint_low = paint_high = 0.0
+    if record.drawing[panel.drawing_id].schematic:
+        why += "; the drawing is schematic: area and volume are estimates"
     for share in shares:
         paint = paint_over_um(record, share.zone_id, settings)
         if paint is None:

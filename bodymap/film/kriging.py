@@ -18,7 +18,8 @@ from bodymap.errors import BodymapError
 Floats = NDArray[np.float64]
 Kind = Literal["matern32", "exponential", "spherical", "linear"]
 
-NODES_AT_ONCE = 20_000
+# So few that the working arrays stay in the cache of the processor.
+NODES_AT_ONCE = 1_000
 # A linear model has no covariance; the kriging equations stay the same under any constant beyond its semivariances.
 _BEYOND = 10.0
 

@@ -117,6 +117,8 @@ def plan_spots(
             need if own is None else replace(need, spots=_at_least_one(zone.zone_id, own), why="as asked for")
         )
     notes: list[str] = []
+    schematic = sorted({zone.drawing_id for zone in wanted if record.drawing[zone.drawing_id].schematic})
+    notes += [f"{drawing} is a schematic drawing: places and distances from edges are signs only" for drawing in schematic]
     places, twins = _placed(record, settings, needed, notes)
     spots = [
         PlannedSpot(

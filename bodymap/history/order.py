@@ -74,7 +74,7 @@ def natural(ident: str) -> tuple[tuple[int, int | str], ...]:
     ['S2', 'S10', 'S10s']
     """
     pieces = re.split(r"([0-9]+)", ident)
-    return (*((0, int(piece)) if piece.isdigit() else (1, piece) for piece in pieces if piece), (2, ident))
+    return (*((0, int(piece)) if piece.isdecimal() else (1, piece) for piece in pieces if piece), (-1, ident))
 
 
 def is_layer(layer: Layer) -> bool:

@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from bodymap.history.circles import circle_removals
 from bodymap.history.explain import Explanation, explain
 from bodymap.history.look_next import Look, look_next
-from bodymap.history.order import CoatOrder, coat_order
+from bodymap.history.order import CoatOrder, coat_order, natural
 from bodymap.history.rules import Unexplained, scene_of
 from bodymap.history.states import StatesFound, found_states
 from bodymap.model.record import Record
@@ -74,6 +74,6 @@ def _unseen(found: StatesFound) -> frozenset[tuple[str, str]]:
 
 def _notes(record: Record, order: CoatOrder) -> Iterator[str]:
     unseen = set(order.unseen)
-    for part in record.parts:
+    for part in sorted(record.parts, key=lambda part: natural(part.part_id)):
         if part.first_coat in unseen:
             yield f"{part.part_id}: no stack shows its first coat {part.first_coat}, so it counts as there from the start"

@@ -9,7 +9,7 @@ from bodymap.history.explain import Explanation, Grade, PartFact, price
 from bodymap.history.look_next import Look, alternatives, best_looks, state_fact, vehicle_fact
 from bodymap.history.order import Circle
 from bodymap.history.read import History
-from bodymap.history.rules import TAPED_COST, PartState, Unexplained
+from bodymap.history.rules import TAPED_COST, PartState, Sight, Unexplained
 from bodymap.history.states import ZoneContradiction
 from bodymap.history.words import STATE_WORDS, Names, listed, states_words
 from bodymap.model.record import Record
@@ -168,12 +168,29 @@ class _Teller:
                 yield Sentence(text, coat, (fact.part,), (), fact.grade)
 
     def _taped(self, coat: str) -> Iterator[Sentence]:
-        grades: tuple[Grade, ...] = ("proven", "likely", "open")
-        for grade in grades:
-            zones = [zone for (when, zone), fact in self.explanation.taped.items() if when == coat and fact.grade == grade]
-            if zones:
-                where = listed([self.names.zone(zone) for zone in zones])
-                verb = "may have been" if grade == "open" else "were" if len(zones) > 1 else "was"
-                text = f"At {self.names.coat(coat)}: {where} {verb} taped, or the coat was not meant for"
-                text += f" {'them' if len(zones) > 1 else 'it'} ({grade})."
-                yield Sentence(text, coat, (), tuple(zones), grade)
+        """Zones taped in every explanation together; then each that need not have been, with what else explains it."""
+        sights = {sight.zone: sight for sight in self.explanation.scene.sights[coat]}
+        facts = [fact for (when, _), fact in self.explanation.taped.items() if when == coat]
+        always = tuple(fact.zone for fact in facts if fact.grade == "proven")
+        if always:
+            where = listed([self.names.zone(zone) for zone in always])
+            verb, it = ("were", "them") if len(always) > 1 else ("was", "it")
+            text = f"At {self.names.coat(coat)}: {where} {verb} taped, or the coat was not meant for {it} (proven)."
+            yield Sentence(text, coat, (), always, "proven")
+        for fact in facts:
+            if fact.grade != "proven":
+                verb = "may have been" if fact.grade == "open" else "was"
+                text = f"At {self.names.coat(coat)}: {self.names.zone(fact.zone)} {verb} taped ({fact.grade}: "
+                text += f"{', '.join(fact.stacks)}); else {self._untaped(sights[fact.zone])}."
+                yield Sentence(text, coat, (), (fact.zone,), fact.grade)
+
+    def _untaped(self, sight: Sight) -> str:
+        """What else explains a zone that need not have been taped: one part in another state, or several together."""
+        states = self.explanation.states_at(sight.coat)
+        others = [
+            f"{self.names.part(part)} {self.names.was(part)} {states_words((state,))}"
+            for part in sight.parts
+            for state in self.explanation.parts[sight.coat, part].allowed
+            if price(sight, {**states, part: (state,)}) == 0
+        ]
+        return ", or ".join(others) or "several parts were otherwise"

@@ -31,6 +31,7 @@ class Step(Entry):
 
     `target`: a part (remove, fit), an area (mask, unmask), zones (strip) or a coat (coat).
     `parts`: the removed parts painted beside the vehicle in this step; beginning with `only`: not the vehicle itself.
+    `method`: how the zones of a strip step are stripped; blank: not stated.
     `batch`: the mix a coat is sprayed from, as the shop calls it; blank: not stated.
     """
 

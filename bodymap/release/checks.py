@@ -101,7 +101,7 @@ def _signatures(record: Record, zone: Zone) -> Iterator[Blocker]:
 
 
 def _notes(asked: _Asked, zone: Zone) -> Iterator[str]:
-    if zone.face == "outer" and not spots_asked(asked.settings, zone):
-        yield f"no readings are asked: no place is {asked.settings.value('probe_edge_mm'):g} mm from every edge"
+    if zone.face == "outer" and not spots_asked(asked.record, asked.settings, zone):
+        yield f"no readings are asked: no place is {asked.settings.value('probe_edge_mm'):g} mm from edges and trim"
     if all(share.part_id != zone.part_id for share in asked.kept):
         yield f"nothing of {asked.record.part[zone.part_id].name} is kept: no witness of its layers stays"

@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator
 
 from bodymap.film.fitness import refusal
+from bodymap.film.spot_plan import room_for_spots, spots_needed
 from bodymap.film.summary import zone_film
 from bodymap.geometry.convert import to_shapely
 from bodymap.model.part import Substrate
@@ -35,17 +36,16 @@ def evidence_blockers(record: Record, settings: Settings, zone: Zone) -> Iterato
     yield from _hazards(record, zone)
 
 
-def spots_asked(settings: Settings, zone: Zone) -> int:
+def spots_asked(record: Record, settings: Settings, zone: Zone) -> int:
     """Fewest spots at which the film of a zone is read before a strip.
 
-    Asked of outer faces only; what hidden faces carry is told by their stacks. As many as a panel takes, fewer on a small
-    one: one for each square of `spot_apart_mm` that is left inside `probe_edge_mm`. None where no probe has room.
+    Asked of outer faces only; what hidden faces carry is told by their stacks. As many as the shop's spot plan has for its
+    surface, but no more than squares of `spot_apart_mm` have room where a probe may be set down; none where it may nowhere.
     """
     if zone.face != "outer":
         return 0
-    room = to_shapely(zone.shape).buffer(-settings.value("probe_edge_mm")).area
-    fit = math.ceil(room / settings.value("spot_apart_mm") ** 2)
-    return min(int(settings.value("spots_per_panel")), fit)
+    fit = math.ceil(room_for_spots(record, zone.zone_id, settings).area / settings.value("spot_apart_mm") ** 2)
+    return min(spots_needed(to_shapely(zone.shape).area * zone.ratio, "shop", settings).spots, fit)
 
 
 def _stacks(record: Record, zone: Zone) -> Iterator[Blocker]:
@@ -71,7 +71,7 @@ def _stacks(record: Record, zone: Zone) -> Iterator[Blocker]:
 
 
 def _readings(record: Record, settings: Settings, zone: Zone) -> Iterator[Blocker]:
-    asked = spots_asked(settings, zone)
+    asked = spots_asked(record, settings, zone)
     spots = zone_film(record, zone.zone_id).spots
     if spots >= asked:
         return

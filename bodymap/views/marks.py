@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from statistics import fmean
 
+import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
@@ -134,20 +135,26 @@ def datum_marks(record: Record, layout: SheetLayout) -> dict[PointMark, tuple[Pa
 
 
 def near_lines(
-    findings: Sequence[FindingMark],
-    lines: Sequence[LineMark],
-    datums: Mapping[PointMark, tuple[Path, ...]],
-    step_mm: float,
+    record: Record, layout: SheetLayout, marked: Sequence[tuple[tuple[Path, ...], Words]], step_mm: float
 ) -> tuple[PointMark, ...]:
-    """Places along every marked line at which a pointer finds its words."""
-    told: list[tuple[tuple[Path, ...], Words, str]] = [(one.paths, one.words, one.zone_id) for one in findings]
-    told += [(one.paths, one.words, "") for one in lines]
-    told += [(paths, mark.words, "") for mark, paths in datums.items()]
+    """Places along marked lines (paths on the sheet, and their words) at which a pointer finds the words and the zone."""
+    told = [
+        (point, words)
+        for paths, words in marked
+        for path in paths
+        for point in points_along(shapely.LineString(path), step_mm)
+    ]
+    if not told:
+        return ()
+    at = np.array([point for point, _ in told])
+    zone_ids = np.full(len(told), "", dtype=object)
+    for place in layout.placed:
+        x, y = at[:, 0] - place.dx, at[:, 1] - place.dy
+        for zone in record.zones_on.get(place.drawing_id, ()):
+            zone_ids[shapely.intersects_xy(to_shapely(zone.shape), x, y)] = zone.zone_id
     return tuple(
         PointMark("datum", x, y, "ink", words, zone_id)
-        for paths, words, zone_id in told
-        for path in paths
-        for x, y in points_along(shapely.LineString(path), step_mm)
+        for ((x, y), words), zone_id in zip(told, zone_ids.tolist(), strict=True)
     )
 
 

@@ -171,13 +171,15 @@ def _marks(
     datum_paths = tuple(path for paths in datum_lines.values() for path in paths)
     findings = finding_marks(record, layout, mm_per_px) if "findings" in asked else ()
     lines = line_marks(record, layout) if "lines" in asked else ()
+    spoken = [(one.paths, one.words) for one in (*findings, *lines)]
+    spoken += [(paths, datum.words) for datum, paths in datum_lines.items()]
     return _Marks(
         areas=area_marks(record, layout, mm_per_px) if "kept" in asked else (),
         findings=findings,
         lines=lines,
         points=tuple(points),
         datum_lines=(Stroke("datum", datum_paths),) if datum_paths else (),
-        near=near_lines(findings, lines, datum_lines, max(_NEAR_PX * mm_per_px, _NEAR_LEAST_MM)),
+        near=near_lines(record, layout, spoken, max(_NEAR_PX * mm_per_px, _NEAR_LEAST_MM)),
         placeless=placeless,
     )
 

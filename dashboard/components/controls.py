@@ -43,7 +43,7 @@ def _look_at(now: Opened, workspace: Workspace) -> None:
         workspace.look_at = WHOLE_SHEET
         forget("look_at")
     # The list of drawings differs from sheet to sheet: each has a field of its own.
-    workspace.look_at = fields.one_of("Look at", names, f"look_at_{workspace.sheet}", workspace.look_at, width=260)
+    workspace.look_at = fields.one_of("Look at", names, f"look_at_{workspace.sheet}", workspace.look_at, width=200)
 
 
 def _which_coat(now: Opened, workspace: Workspace) -> None:
@@ -54,7 +54,7 @@ def _which_coat(now: Opened, workspace: Workspace) -> None:
     if workspace.coat_id not in coats:
         workspace.coat_id = next(iter(coats))
         forget("coat_id")
-    workspace.coat_id = fields.one_of("Coat", coats, "coat_id", workspace.coat_id, width=260)
+    workspace.coat_id = fields.one_of("Coat", coats, "coat_id", workspace.coat_id, width=220)
 
 
 def choose_zones(now: Opened, workspace: Workspace) -> None:

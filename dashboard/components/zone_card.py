@@ -92,11 +92,12 @@ def _areas(card: ZoneCard) -> None:
 
 
 def _area(area: CardArea) -> str:
-    margin = "margin not stated" if area.margin_mm is None else f"margin {area.margin_mm:g} mm"
+    stated = "margin not stated" if area.margin_mm is None else f"margin {area.margin_mm:g} mm"
+    margin = f", {stated}" if area.purpose == "keep" else ""
     again = " · made again by us" if area.recreated else ""
     return (
         f"**{plain(area.area_id)} {plain(area.title)}** ({area.purpose}, {square_metres(area.drawn_mm2)} here, "
-        f"{plain(area.edge_words)}, {margin}{again}): {plain(area.reason)}"
+        f"{plain(area.edge_words)}{margin}{again}): {plain(area.reason)}"
     )
 
 

@@ -1,12 +1,10 @@
 """How long reading a history takes at the size of the design: `pytest tests/bench/bench_history.py`.
 
 Wanted: 60 removable parts, 300 zones, 15 coats and 400 stacks in less than 2 s, growing about as the number of zones does.
-Beside it, as a ratio to something public, the transitive reduction by networkx of the same relations written out in full.
 """
 
 from __future__ import annotations
 
-import networkx as nx
 import pytest
 
 from bodymap.history.read import read_history
@@ -25,9 +23,3 @@ def test_history_at_design_size(benchmark, linked):
 def test_history_grows_with_the_zones(benchmark, times):
     record = painted_vehicle(parts=60 * times, zones=300 * times, stacks=400 * times)
     assert benchmark.pedantic(lambda: read_history(record), rounds=2).explanation is not None
-
-
-def test_networkx_reduction_for_comparison(benchmark):
-    record = painted_vehicle()
-    graph = nx.transitive_closure(nx.DiGraph([(one.below, one.above) for one in read_history(record).order.observed]))
-    assert benchmark(lambda: nx.transitive_reduction(graph)).number_of_nodes() == 15

@@ -8,7 +8,7 @@ import pytest
 
 from bodymap.film.before_after import loss, loss_between_phases, loss_since
 from bodymap.film.cautions import cautions_of
-from bodymap.model import Finding
+from bodymap.model import Drawing, Finding
 from bodymap.settings import in_force
 from tests.film.cases import box, coat, part, reading, record, stack, zone
 
@@ -145,6 +145,13 @@ def test_the_joint_of_two_zones_of_one_part_is_no_edge_of_the_metal():
     assert "nearer than 25 mm to an edge of the part" not in said(record(zones, readings=near))
     other = [zones[0], zone("next", box(500, 0, 500, 500), part="q")]
     assert "nearer than 25 mm to an edge of the part" in said(record(other, parts=[part(), part("q")], readings=near))
+
+
+def test_on_a_schematic_drawing_nothing_is_said_of_edges():
+    sketch = Drawing(drawing_id="left", name="left", kind="outside", scale="schematic")
+    rec = record([zone("z", box(0, 0, 500, 500))], drawings=[sketch], readings=[reading("near", "z", 100.0, 2.0, 250.0)])
+    assert "schematic drawing" in said(rec)
+    assert not any(what.startswith("nearer") for what in said(rec))
 
 
 def test_readings_beyond_the_gauge_are_named():

@@ -132,6 +132,12 @@ def test_a_zone_too_narrow_for_the_probe_gets_one_spot_and_says_so():
     assert len(plan_spots(rec, "shop", own).spots) == 5
 
 
+def test_a_plan_on_a_schematic_drawing_says_so():
+    sketch = Drawing(drawing_id="left", name="left", kind="outside", scale="schematic")
+    plan = plan_spots(record([zone("z", box(0, 0, 500, 500))], drawings=[sketch]), "shop", SETTINGS)
+    assert "left is a schematic drawing" in plan.notes[0]
+
+
 def test_zones_and_counts_can_be_chosen():
     rec = van()
     plan = plan_spots(rec, "shop", SETTINGS, ["door"], {"door": 17})

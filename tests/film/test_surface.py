@@ -12,7 +12,7 @@ from bodymap.film.contours import bands
 from bodymap.film.filler import suspected_filler
 from bodymap.film.surface import FilmSurface, NotEarned, film_surface, mean_alone_rmse, panels_read, surfaces
 from bodymap.geometry.convert import to_shapely
-from bodymap.model import Setting
+from bodymap.model import Drawing, Setting
 from bodymap.settings import in_force
 from tests.film.cases import box, coat, even_places, field, part, reading, record, stack, zone
 
@@ -190,6 +190,14 @@ def test_a_few_thick_places_are_told_and_no_area_is_made_up():
     report = suspected_filler(rec, SETTINGS)
     assert report.areas == ()
     assert report.notes[0].startswith("door: 1 of 3 places lie above 400 µm")
+
+
+def test_on_a_schematic_drawing_filler_is_an_estimate():
+    sketch = Drawing(drawing_id="left", name="left", kind="outside", scale="schematic")
+    rec = record(
+        [zone("door", DOOR)], drawings=[sketch], readings=field("door", lambda x, y: 1000, [(100, 100), (500, 400)])
+    )
+    assert "estimates" in suspected_filler(rec, SETTINGS).areas[0].why
 
 
 def test_paint_not_known_is_said_and_widens_the_volume():

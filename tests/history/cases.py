@@ -38,7 +38,8 @@ def _split(text):
 def _part(text):
     name, _, first = text.partition("@")
     ident = name.rstrip("!")
-    return Part(part_id=ident, name=ident.capitalize(), substrate="steel", removable="!" not in name, first_coat=first or None)
+    removable = "!" not in name
+    return Part(part_id=ident, name=ident.capitalize(), substrate="steel", removable=removable, first_coat=first or None)
 
 
 def _zone(zone, part):
@@ -57,7 +58,8 @@ def _stack(name, zone):
 def _layers(name, texts):
     for position, text in enumerate(texts, 1):
         coat, _, extent = text.rstrip("!").partition(":")
-        yield Layer(stack_id=name, position=position, coat_id=coat, extent=extent or "full", cut_back=True if "!" in text else None)
+        cut_back = True if "!" in text else None
+        yield Layer(stack_id=name, position=position, coat_id=coat, extent=extent or "full", cut_back=cut_back)
 
 
 COATS = ["a", "b", "c"]

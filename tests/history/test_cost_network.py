@@ -96,7 +96,7 @@ def test_elimination_and_integer_programme_agree_without_striking_out(network):
 
 def test_no_order_is_given_where_the_tables_would_be_too_large():
     """In a table over n variables of 2 values the first bucket alone has 2 to the power of n entries."""
-    left = {variable: (0, 1) for variable in range(8)}
+    left = dict.fromkeys(range(8), (0, 1))
     factors = [Factor(tuple(range(8)), np.zeros((2,) * 8, dtype=np.int64))]
     assert good_order(left, factors, 2**8 - 1) is None
     assert sorted(good_order(left, factors, 2**9)) == list(range(8))

@@ -102,7 +102,7 @@ def _clear(pairs):
 
 
 def states(record, coats, order):
-    """{coat: {zone: state}}, and {(zone, coat): stacks that contradict each other}. Without an order every order is tried."""
+    """{coat: {zone: state}}, and {(zone, coat): stacks that contradict each other}; without an order all are tried."""
     if order is not None:
         return _states(record, order, coats)
     # What does not need the order is what comes out the same whichever coat is later. That a coat was seen never needs it.
@@ -151,9 +151,9 @@ def _unsaid(record, zone, coat, order):
         return "not made"
     stacks = {stack.stack_id for stack in record.stacks if stack.zone_id == zone.zone_id}
     for layer in record.layers:
-        if layer.stack_id in stacks and layer.cut_back and layer.extent != "none":
-            if order.index(layer.coat_id) > order.index(coat):
-                return "cut back"
+        flagged = layer.stack_id in stacks and layer.cut_back and layer.extent != "none"
+        if flagged and order.index(layer.coat_id) > order.index(coat):
+            return "cut back"
     return None
 
 
@@ -207,8 +207,9 @@ class _Coat:
         self.seen = dict(seen)
         there = set(self.fixed) | set(self.parts)
         self.zones = [zone for zone in record.zones if zone.part_id in there]
-        gone = [zone.zone_id for zone in record.zones if zone.part_id not in there and seen[zone.zone_id] in ("full", "mist")]
-        self.unexplained = gone + [zone.zone_id for zone in self.zones if not self._possible(zone)]
+        gone = [zone.zone_id for zone in record.zones if zone.part_id not in there]
+        self.unexplained = [zone for zone in gone if seen[zone] in ("full", "mist")]
+        self.unexplained += [zone.zone_id for zone in self.zones if not self._possible(zone)]
         for zone in self.unexplained:
             self.seen[zone] = "unknown"
         self.allowed = {states: list(self._tapings(states)) for states in product(STATES, repeat=len(self.parts))}
@@ -238,7 +239,8 @@ def explanation(record, order, seen):
     coats = [_Coat(record, coat, order, seen[coat]) for coat in order]
     best, cheapest = None, []
     for story in product(*[[states for states, tapings in coat.allowed.items() if tapings] for coat in coats]):
-        cost = sum(4 * min(map(len, coat.allowed[states])) + 3 * states.count(AWAY) for coat, states in zip(coats, story, strict=True))
+        cost = sum(4 * min(map(len, coat.allowed[states])) for coat, states in zip(coats, story, strict=True))
+        cost += sum(3 * states.count(AWAY) for states in story)
         for (before, b), (after, a) in pairwise(zip(coats, story, strict=True)):
             was = dict(zip(before.parts, b, strict=True))
             cost += sum(1 for part, state in zip(after.parts, a, strict=True) if was.get(part, state) != state)

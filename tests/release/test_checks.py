@@ -90,12 +90,15 @@ def test_an_unseen_face_of_another_part_does_not_count():
         (160, 150, 2),  # 110 × 100: begun squares count
         (250, 250, 4),
         (300, 250, 5),  # 250 × 200 = 5 squares
+        (2000, 700, 7),  # the shop's plan: one to each 0.2 m² of 1.4 m²
+        (3000, 1000, 9),  # and never more than nine
     ],
 )
-def test_spots_asked_grow_with_the_zone_up_to_those_of_a_panel(width, height, spots):
+def test_spots_asked_grow_with_the_zone_up_to_those_of_the_shops_plan(width, height, spots):
     zone = Zone(zone_id="z", drawing_id="left", part_id="body", face="outer", shape=rect(0, 0, width, height))
-    assert spots_asked(SETTINGS, zone) == spots
-    assert spots_asked(SETTINGS, changed(zone, face="jamb")) == 0
+    record = replace(cart(), zones=(zone,))
+    assert spots_asked(record, SETTINGS, zone) == spots
+    assert spots_asked(record, SETTINGS, changed(zone, face="jamb")) == 0
 
 
 def test_repeats_at_one_spot_and_readings_that_do_not_count_are_no_spots():
@@ -113,7 +116,7 @@ def test_repeats_at_one_spot_and_readings_that_do_not_count_are_no_spots():
 
 
 def test_the_shop_may_ask_for_more_spots():
-    own = in_force([Setting(key="spots_per_panel", value="9", basis="own trial")])
+    own = in_force([Setting(key="spots_shop_least", value="9", basis="own trial")])
     (found,) = release_of(cart(), own)["side"].blockers
     assert "5 of the 9" in found.what
     assert "4 more" in found.cure
@@ -334,6 +337,6 @@ def test_a_part_of_which_nothing_is_kept_and_a_strip_too_narrow_for_a_probe_are_
     narrow = Zone(zone_id="bar", drawing_id="left", part_id="bar", face="outer", shape=rect(0, 700, 1000, 740))
     bar = Part(part_id="bar", name="Bar", substrate="steel", removable=False)
     notes = release_of(cart(narrow, bar), SETTINGS)["bar"].notes
-    assert any("no place is 25 mm from every edge" in note for note in notes)
+    assert any("no place is 25 mm from edges" in note for note in notes)
     assert any("nothing of Bar is kept" in note for note in notes)
     assert release_of(cart(), SETTINGS)["side"].notes == ()

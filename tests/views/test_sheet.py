@@ -189,6 +189,9 @@ def test_a_painted_line_keeps_its_colour():
     # A pointer finds its words along all of it.
     near = [point.x for point in view_of(replace(SMALL, lines=(line,)), marks=frozenset({"lines"})).near]
     assert max(near) - min(near) == pytest.approx(3000)
+    # … and the zone it runs through just there.
+    zones = {point.zone_id for point in view_of(replace(SMALL, lines=(line,)), marks=frozenset({"lines"})).near}
+    assert zones == {"door_out", "side_out"}
 
 
 def test_chosen_zones_are_outlined():

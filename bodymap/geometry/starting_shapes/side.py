@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 import shapely
 from shapely.geometry import LineString, Point, Polygon
+from shapely.geometry.base import BaseGeometry
 
 from bodymap.geometry.curves import box, circle
 from bodymap.geometry.starting_shapes.cars import CarLines, arch_lips, arches, wheels
@@ -109,4 +110,10 @@ def _furnish(sheet: Sheet, frame: Frame, lines: SideLines, body: Polygon) -> Non
         x0, _, _, _ = door.shape.bounds
         edge = frame.side(LineString([(x0, lines.sill_line.bounds[1] + 20), (x0, door.seed[1])]))
         sheet.datum("door", f"Left {door.words}, front shut line", edge)
-    sheet.datum("sill", "Sill seam, left", frame.side(lines.sill_line).intersection(body))
+    sheet.datum("sill", "Sill seam, left", _longest(frame.side(lines.sill_line).intersection(body)))
+
+
+def _longest(line: BaseGeometry) -> BaseGeometry:
+    """The longest piece of a line."""
+    parts: list[BaseGeometry] = shapely.get_parts(line).tolist()
+    return max(parts, key=lambda part: part.length)
