@@ -98,31 +98,21 @@ def sheet_view(record: Record, choice: SheetChoice, settings: Settings) -> Sheet
     """The sheet for one choice. An empty record gives an empty sheet."""
     layout = lay_out(record, choice.kind)
     whole = max(layout.bounds[2] / _WIDTH_PX, 0.01)
-    mm_per_px = choice.mm_per_px or whole
-    zones = tinted_zones(
-        record,
-        layout,
-        tinter(record, choice.tint, choice.coat_id),
-        overlays(record, layout, choice.marks),
-        choice.selected,
-        Scale(mm_per_px, whole, choice.window),
-    )
-    marks = _marks(record, layout, choice, zones, mm_per_px)
-    desk = LabelDesk(mm_per_px, layout.bounds, layout.cells, choice.window)
+    scale = Scale(choice.mm_per_px or whole, whole, choice.window)
+    tint, marked = tinter(record, choice.tint, choice.coat_id), overlays(record, layout, choice.marks)
+    zones = tinted_zones(record, layout, tint, marked, choice.selected, scale)
+    marks = _marks(record, layout, choice, zones, scale.mm_per_px)
+    desk = LabelDesk(scale.mm_per_px, layout.bounds, layout.cells, choice.window)
     names, bars = captions(layout, desk)
     labels = (*names, *_labels(marks, zones, desk))
     under, over = silhouettes(record, layout)
-    legend = (
-        *zone_legend(zones, choice.tint),
-        *mark_legend(marks.areas, marks.findings, marks.lines, marks.points),
-    )
-    film = choice.tint == "film" or "readings" in choice.marks
-    missed = {"placeless_readings": marks.placeless, "missed": desk.missed}
+    marks_legend = mark_legend(marks.areas, marks.findings, marks.lines, marks.points)
     coat_id = choice.coat_id if choice.tint == "coat" else None
+    notes = sheet_notes(record, choice.marks, placeless_readings=marks.placeless, missed=desk.missed, coat_id=coat_id)
     return SheetView(
         choice=choice,
         bounds=layout.bounds,
-        mm_per_px=mm_per_px,
+        mm_per_px=scale.mm_per_px,
         under=under,
         zones=tuple(zone.view for zone in zones),
         textures=texture_strokes(zones),
@@ -135,9 +125,9 @@ def sheet_view(record: Record, choice: SheetChoice, settings: Settings) -> Sheet
         near=marks.near,
         labels=labels,
         bars=bars,
-        legend=legend,
-        ramp=FILM_RAMP if film else None,
-        notes=tuple(sheet_notes(record, choice.marks, **missed, coat_id=coat_id)),
+        legend=(*zone_legend(zones, choice.tint), *marks_legend),
+        ramp=FILM_RAMP if choice.tint == "film" or "readings" in choice.marks else None,
+        notes=tuple(notes),
     )
 
 
@@ -171,7 +161,8 @@ def _marks(
     datum_paths = tuple(path for paths in datum_lines.values() for path in paths)
     findings = finding_marks(record, layout, mm_per_px) if "findings" in asked else ()
     lines = line_marks(record, layout) if "lines" in asked else ()
-    spoken = [(one.paths, one.words) for one in (*findings, *lines)]
+    spoken = [(one.paths, one.words) for one in findings]
+    spoken += [(one.paths, one.words) for one in lines]
     spoken += [(paths, datum.words) for datum, paths in datum_lines.items()]
     return _Marks(
         areas=area_marks(record, layout, mm_per_px) if "kept" in asked else (),
