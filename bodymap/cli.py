@@ -92,6 +92,10 @@ def _parser() -> argparse.ArgumentParser:
     areas = reader("areas", _areas, "areas drawn and true, kept areas and margins, by zone and part")
     areas.add_argument("--json", action="store_true", help="one JSON object, numbers not rounded")
 
+    history = reader("history", _history, "order of the coats, what was fitted, off or taped at each, where to look next")
+    history.add_argument("--json", action="store_true", help="one JSON object")
+    history.add_argument("--set-aside", action="append", default=[], metavar="STACK", help="read as if it were not there")
+
     film = reader("film", _film, "film readings by zone, against the known stack, left against right, suspected filler")
     film.add_argument("--json", action="store_true", help="one JSON object, numbers not rounded")
     film.add_argument("--nominal-um", type=float, help="judge by ISO 19840 against this nominal film")
@@ -272,6 +276,24 @@ def _areas(arguments: argparse.Namespace) -> int:
     if estimates:
         print(f"{estimates} zones are on a schematic drawing: their areas are estimates")
     return OK
+
+
+def _history(arguments: argparse.Namespace) -> int:
+    from bodymap.history.read import read_history
+    from bodymap.history.report import history_json
+    from bodymap.history.set_aside import set_aside
+    from bodymap.history.text import history_lines
+
+    found, _ = _load(arguments.record)
+    aside = tuple(dict.fromkeys(arguments.set_aside))
+    record = set_aside(found, aside)
+    history = read_history(record)
+    if arguments.json:
+        _print_json(history_json(record, history) | ({"set_aside": list(aside)} if aside else {}))
+    else:
+        print("\n".join(history_lines(record, history, aside)))
+    # what was set aside is still in the record
+    return LOOK if history.contradicted or (aside and read_history(found).contradicted) else OK
 
 
 def _film(arguments: argparse.Namespace) -> int:

@@ -42,7 +42,7 @@ def test_lengths_are_as_the_user_says(unit, mm):
 
 @pytest.mark.parametrize("unit", [None, "", "cm", "degree"])
 def test_a_unit_is_never_guessed(unit):
-    with pytest.raises(BodymapError, match="found no unit.*allowed: mm, m, inch"):
+    with pytest.raises(BodymapError, match=r"found no unit.*allowed: mm, m, inch"):
         read_geojson_outline(collection(DOOR), unit, SETTINGS)
 
 
@@ -55,7 +55,7 @@ def test_a_unit_is_never_guessed(unit):
     ],
 )
 def test_degrees_are_refused_in_words(crs):
-    with pytest.raises(BodymapError, match="longitude and latitude.*allowed: a flat drawing"):
+    with pytest.raises(BodymapError, match=r"longitude and latitude.*allowed: a flat drawing"):
         read_geojson_outline(collection(DOOR, crs=crs), "m", SETTINGS)
 
 
@@ -105,8 +105,10 @@ def test_what_the_file_says_of_a_zone_is_handed_on_to_be_confirmed():
 
 @given(st.lists(st.tuples(st.floats(-5000, 5000), st.floats(-5000, 5000)), min_size=1, max_size=4, unique=True))
 def test_holes_and_several_polygons_come_in_whole(corners):
-    rings = [[box(x, y + 20_000 * n, 100, 100)["coordinates"][0], box(x + 25, y + 20_000 * n + 25, 50, 50)["coordinates"][0][::-1]]
-             for n, (x, y) in enumerate(corners)]  # fmt: skip
+    rings = []
+    for number, (x, y) in enumerate(corners):
+        outer, inner = box(x, y + 20_000 * number, 100, 100), box(x + 25, y + 20_000 * number + 25, 50, 50)
+        rings.append([outer["coordinates"][0], inner["coordinates"][0][::-1]])
     data = collection(({"name": "body"}, {"type": "MultiPolygon", "coordinates": rings}))
     (path,) = read_geojson_outline(data, "mm", SETTINGS).shapes
     assert to_shapely(path.surface()).area == pytest.approx(7500 * len(corners))

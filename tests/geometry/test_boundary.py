@@ -229,9 +229,7 @@ def test_rings_are_turned_as_rfc_7946_wants_them_and_nothing_else_changes():
         }
     )
     turned = oriented(wrong)
-    signs = [
-        sum(x0 * y1 - x1 * y0 for (x0, y0), (x1, y1) in itertools.pairwise(ring)) > 0 for ring in turned.rings()
-    ]
+    signs = [sum(x0 * y1 - x1 * y0 for (x0, y0), (x1, y1) in itertools.pairwise(ring)) > 0 for ring in turned.rings()]
     assert signs == [True, False]
     assert to_shapely(turned).equals(to_shapely(wrong))
     assert oriented(turned) == turned
