@@ -333,6 +333,7 @@ def _replay(arguments: argparse.Namespace) -> int:
     from bodymap.finish.plan_draft import draft_json, draft_lines, draft_plan
     from bodymap.finish.replay import replay
     from bodymap.finish.replay_report import replay_json, replay_lines
+    from bodymap.finish.tint_plan import tint_warnings
     from bodymap.settings import in_force
 
     record, _ = _load(arguments.record)
@@ -341,10 +342,23 @@ def _replay(arguments: argparse.Namespace) -> int:
     steps, notes = read_plan(arguments.plan, record) if arguments.plan else (record.steps, ())
     _tell(notes)
     result = draft.result if draft else replay(record, settings, steps)
+    tinted = tint_warnings(record, settings, draft.steps if draft else steps)
     if arguments.json:
-        _print_json(replay_json(result) | (draft_json(draft) if draft else {}))
+        _print_json(
+            replay_json(result)
+            | {"tint_warnings": [warning.words for warning in tinted]}
+            | (draft_json(draft) if draft else {})
+        )
     else:
-        print("\n".join([*(draft_lines(draft) if draft else ()), *replay_lines(record, result)]))
+        print(
+            "\n".join(
+                [
+                    *(draft_lines(draft) if draft else ()),
+                    *replay_lines(record, result),
+                    *(warning.words for warning in tinted),
+                ]
+            )
+        )
     return OK if result.clean else LOOK
 
 

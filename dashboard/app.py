@@ -14,7 +14,7 @@ from bodymap import __version__
 from bodymap.errors import BodymapError
 from dashboard import loaders, state, theme
 
-SCREENS = {"panel_sheet.py": "Panel sheet", "mask_brief.py": "Mask brief"}
+SCREENS = {"panel_sheet.py": "Panel sheet", "coat_order.py": "Coat order", "mask_brief.py": "Mask brief"}
 _LOG = logging.getLogger("bodymap.dashboard")
 _ABOUT = f"bodymap {__version__}: the map of a historic vehicle's skin."
 

@@ -24,17 +24,25 @@ from bodymap.errors import BodymapError
 from bodymap.exchange.open_folder import FolderContent, read_folder
 from bodymap.film.summary import ZoneFilm, zone_film
 from bodymap.geometry.areas import AreasReport, areas_of
+from bodymap.history.order import coat_order
+from bodymap.history.read import History, read_history
+from bodymap.history.set_aside import set_aside
 from bodymap.model import Head, JournalEntry, Record
 from bodymap.model.journal import head_of
 from bodymap.settings import Settings, in_force
 from bodymap.store.record_file import RecordFile
 from bodymap.views import draft as drafts
 from bodymap.views.brief import BriefView, brief_view
+from bodymap.views.coat_chart import CoatChart
+from bodymap.views.coat_chart import coat_chart as ladder_chart
+from bodymap.views.coat_order import CoatOrderView, coat_order_view
 from bodymap.views.draft import Draft
 from bodymap.views.sheet import Bounds, SheetChoice, SheetLayout, SheetView, lay_out, sheet_view
 from bodymap.views.sheet_extent import bounds_of, bounds_round
 from bodymap.views.totals import Totals, next_step, totals_of
 from bodymap.views.zone_card import ZoneCard, zone_card
+from dashboard.figures.coat_chart import chart_figure
+from dashboard.figures.fitted_table import fitted_figure
 from dashboard.figures.framing import framed, mm_per_px
 from dashboard.figures.sheet import sheet_figure as drawn_sheet
 from dashboard.state import CHOSEN_ZONES, DRAWN_SURFACE, AreaForm, Workspace
@@ -169,7 +177,7 @@ def layout(now: Opened, kind: str) -> SheetLayout:
 
 @_once(_VIEWS)
 def _sheet_view(now: Opened, choice: SheetChoice, bounds: Bounds) -> SheetView:
-    return sheet_view(now.record, replace(choice, mm_per_px=mm_per_px(bounds)), now.settings)
+    return sheet_view(now.record, replace(choice, mm_per_px=mm_per_px(bounds), window=bounds), now.settings)
 
 
 @_once(_VIEWS)
@@ -239,6 +247,49 @@ def draft(now: Opened, form: AreaForm, ring: tuple[tuple[float, float], ...] | N
 def drawn_sizes(now: Opened) -> Mapping[str, float]:
     """Drawn mm² of each kept or masked area, by id."""
     return drafts.area_sizes(now.record)
+
+
+@_once(_REVISIONS)
+def coats_in_order(now: Opened) -> tuple[str, ...]:
+    """Every coat: those that were seen as they are read, in the order of the record where there is none; then the others."""
+    order = coat_order(now.record)
+    return (*order.coats, *order.unseen)
+
+
+@_once(_REVISIONS)
+def _read(now: Opened, aside: tuple[str, ...]) -> tuple[Record, History]:
+    record = set_aside(now.record, aside)
+    return record, read_history(record)
+
+
+def circle_removals(now: Opened) -> tuple[tuple[str, ...], ...]:
+    """The smallest sets of stacks without which nothing runs in a circle; empty where nothing does."""
+    return _read(now, ())[1].circle_removals
+
+
+@_once(_VIEWS, "Reading the stacks …")
+def history(now: Opened, aside: tuple[str, ...]) -> CoatOrderView:
+    """The coat order as if some stacks were set aside."""
+    return coat_order_view(now.record, aside)
+
+
+@_once(_VIEWS)
+def coat_chart(now: Opened, aside: tuple[str, ...], zones: tuple[str, ...] | None) -> CoatChart:
+    """The ladder chart with these zones beside it; None: those that tell the most."""
+    return ladder_chart(*_read(now, aside), zones)
+
+
+@_once(_VIEWS)
+def coat_chart_figure(now: Opened, aside: tuple[str, ...], zones: tuple[str, ...] | None, theme: str) -> go.Figure:
+    """The ladder chart, drawn."""
+    return chart_figure(coat_chart(now, aside, zones), theme)
+
+
+@_once(_VIEWS)
+def fitted(now: Opened, aside: tuple[str, ...], theme: str, *, quiet_too: bool) -> go.Figure | None:
+    """The fitted-or-off table; None where there is no order to tell by."""
+    table = history(now, aside).fitted
+    return None if table is None else fitted_figure(table, theme, quiet_too=quiet_too)
 
 
 @dataclass(frozen=True)

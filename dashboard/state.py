@@ -50,7 +50,9 @@ class Workspace:
 
     `seen`: revision of the record which this window showed last. `turn`: raised when the map or the form has to forget
     what was selected or typed in the browser. `told`: messages to show once, as (icon, text).
-    `forgotten`: how often fields had to begin again, by the beginning of their names.
+    `forgotten`: how often fields had to begin again, by the beginning of their names. `aside`: stacks, joined by blanks,
+    that the coat order is read without; None: not chosen yet. `chart_zones`: None: those that tell the most. `told_of`:
+    which sentences of the coat order are shown. `local_too`: also what coats of other parts say of a part.
     """
 
     sheet: str = "outside"
@@ -67,11 +69,24 @@ class Workspace:
     turn: int = 0
     told: list[tuple[str, str]] = field(default_factory=list)
     forgotten: dict[str, int] = field(default_factory=dict)
+    aside: str | None = None
+    chart_zones: list[str] | None = None
+    told_of: str = ""
+    local_too: bool = False
 
     def choose(self, zone_ids: list[str]) -> None:
         """Choose these zones and no others."""
         self.chosen = list(dict.fromkeys(zone_ids))
         forget("chosen")
+
+    def go_to(self, zone_id: str, drawing_id: str, sheet: str) -> None:
+        """Choose a zone, with its drawing in view and the spots marked."""
+        self.choose([zone_id])
+        self.sheet, self.look_at, self.touch = sheet, drawing_id, "pick"
+        self.marks = [*dict.fromkeys([*self.marks, "stacks"])]
+        for name in ("sheet", "look_at", "touch", "marks"):
+            forget(name)
+        self.put_away_drawing()
 
     def put_away_drawing(self) -> None:
         """Forget the surface drawn on the map."""

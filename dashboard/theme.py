@@ -76,7 +76,11 @@ _CSS = """
     position: sticky; top: 4rem; height: fit-content;
   }
 }
+.st-key-coat_chart, .st-key-fitted_table { overflow-x: auto; }
 @media (max-width: 1100px) {
+  .st-key-order_and_words > [data-testid="stHorizontalBlock"],
+  .st-key-order_and_words > * > [data-testid="stHorizontalBlock"] { flex-direction: column; }
+  .st-key-order_and_words [data-testid="stColumn"] { width: 100%; min-width: 100%; }
   .st-key-map_and_card > [data-testid="stHorizontalBlock"],
   .st-key-map_and_card > * > [data-testid="stHorizontalBlock"] { flex-direction: column; }
   .st-key-map_and_card [data-testid="stColumn"] { width: 100%; min-width: 100%; }

@@ -60,18 +60,14 @@ class Unexplained:
 
 def known_stack(record: Record, zone_id: str, settings: Settings, phase: str = AS_FOUND) -> KnownStack:
     """Film a zone should have by its as-found stack and the coats' usual ranges. Raises KeyError on an unknown zone."""
-    zone = record.zone[zone_id]
+    if zone_id not in record.zone:
+        raise KeyError(zone_id)
     if phase != AS_FOUND:
         return KnownStack(None, None, None, "the known stack is that of the as-found finish")
     stack = as_found_stack(record, zone_id)
     if stack is None:
         return KnownStack(None, None, None, "no stack of this zone reaches the substrate")
-    used, _ = used_readings(record, zone_id, phase)
-    layers = [layer for layer in record.layers_of.get(stack.stack_id, ()) if layer.extent != "none"]
-    notes = []
-    if layers and _is_gelcoat(record, layers[0], record.part[zone.part_id].substrate, used):
-        notes.append(f"{record.coat[layers[0].coat_id].name} counts as substrate for an ultrasonic gauge")
-        layers = layers[1:]
+    layers, notes = counted_layers(record, zone_id, stack.stack_id, phase)
     ranges = [(layer, range_um(record, layer, settings)) for layer in layers]
     unknown = [record.coat[layer.coat_id].name for layer, told in ranges if told is None]
     if unknown:
@@ -79,6 +75,18 @@ def known_stack(record: Record, zone_id: str, settings: Settings, phase: str = A
     told = [told for _, told in ranges if told is not None]
     notes.insert(0, f"{len(told)} layers of stack {stack.stack_id}")
     return KnownStack(stack.stack_id, sum(low for low, _ in told), sum(high for _, high in told), "; ".join(notes))
+
+
+def counted_layers(
+    record: Record, zone_id: str, stack_id: str, phase: str = AS_FOUND
+) -> tuple[tuple[Layer, ...], list[str]]:
+    """Layers of a stack that a gauge reads, from the substrate outward, and what was left out of them, in words."""
+    used, _ = used_readings(record, zone_id, phase)
+    layers = tuple(layer for layer in record.layers_of.get(stack_id, ()) if layer.extent != "none")
+    substrate = record.part[record.zone[zone_id].part_id].substrate
+    if layers and _is_gelcoat(record, layers[0], substrate, used):
+        return layers[1:], [f"{record.coat[layers[0].coat_id].name} counts as substrate for an ultrasonic gauge"]
+    return layers, []
 
 
 def range_um(record: Record, layer: Layer, settings: Settings) -> tuple[float, float] | None:

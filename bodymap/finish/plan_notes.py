@@ -1,9 +1,8 @@
-"""What is odd in a plan: steps that change nothing, parts left off, masks left on, a tinted coat in more than one step."""
+"""What is odd in a plan: steps that change nothing, parts left off, masks left on. Tinted coats: see `tint_plan`."""
 
 from __future__ import annotations
 
-from collections import defaultdict
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
 from bodymap.model.plan import Step
@@ -15,7 +14,6 @@ class _State:
     record: Record
     removed: dict[str, int] = field(default_factory=dict)
     masked: dict[str, int] = field(default_factory=dict)
-    sprayed: dict[str, list[int]] = field(default_factory=lambda: defaultdict(list))
 
 
 def plan_notes(record: Record, steps: Iterable[Step]) -> tuple[str, ...]:
@@ -32,7 +30,6 @@ def _odd(state: _State, step: Step) -> Iterator[str]:
     elif step.action in ("mask", "unmask"):
         yield from _masked(state, step, target)
     elif step.action == "coat":
-        state.sprayed[target].append(step.step)
         for part in step.parts_beside:
             if part not in state.removed:
                 yield f"step {step.step}: {part} is to be painted beside the vehicle, but it is on the vehicle"
@@ -61,11 +58,3 @@ def _left_over(state: _State) -> Iterator[str]:
         yield f"{part} is still off after the last step (taken off in step {step})"
     for area, step in state.masked.items():
         yield f"{area} is still masked after the last step (masked in step {step})"
-    for coat_id, steps in state.sprayed.items():
-        coat = state.record.coat.get(coat_id)
-        if coat is not None and coat.kind == "tinted" and len(steps) > 1:
-            yield f"{coat_id} is tinted and sprayed in steps {_listed(steps)}: faces painted apart may differ in depth"
-
-
-def _listed(steps: Sequence[int]) -> str:
-    return f"{', '.join(map(str, steps[:-1]))} and {steps[-1]}"

@@ -154,16 +154,21 @@ def _by_pairs(
     gap: shapely.Polygon, beside: tuple[Zone, ...], reach_mm: float
 ) -> Iterator[tuple[shapely.Polygon, tuple[Zone, ...]]]:
     """A gap in pieces, each between two zones: first those of one part, where no gap belongs. One zone alone has none."""
-    near = {zone.zone_id: gap.intersection(to_shapely(zone.shape).buffer(reach_mm)) for zone in beside}
+    near = {zone.zone_id: _only_surface(gap.intersection(to_shapely(zone.shape).buffer(reach_mm))) for zone in beside}
     pairs = sorted(itertools.combinations(beside, 2), key=lambda pair: pair[0].part_id != pair[1].part_id)
     left: BaseGeometry = gap
     for pair in pairs:
-        both = near[pair[0].zone_id].intersection(near[pair[1].zone_id])
+        both = _only_surface(near[pair[0].zone_id].intersection(near[pair[1].zone_id]))
         for piece in surfaces(left.intersection(both)):
             edge = piece.boundary
             if all(edge.intersection(to_shapely(zone.shape).buffer(_SAME_MM)).length > _SAME_MM * 10 for zone in pair):
                 yield piece, pair
-                left = left.difference(piece)
+                left = _only_surface(left.difference(piece))
+
+
+def _only_surface(geometry: BaseGeometry) -> BaseGeometry:
+    """A geometry without the lines and points that an overlay left with it: the next overlay may not take them."""
+    return shapely.MultiPolygon(surfaces(geometry))
 
 
 def _holes(record: Record, drawing_id: str, shapes: Sequence[BaseGeometry], settings: Settings) -> Iterator[Flaw]:

@@ -95,8 +95,8 @@ def other_side(ident: str) -> str | None:
     >>> other_side("doorL_skin"), other_side("wing_R"), other_side("left_roof"), other_side("bonnet")
     ('doorR_skin', 'wing_L', 'right_roof', None)
     """
-    tokens = re.findall(r"[A-Z](?![a-z])|[A-Z]?[a-z]+|[^A-Za-z]+|[A-Z]+", ident)
-    swapped = [_SIDES.get(token, _SIDES.get(token.lower(), token) if token.lower() in _SIDES else token) for token in tokens]
+    tokens = re.findall(r"[A-Z]+(?![a-z])|[A-Z]?[a-z]+|[^A-Za-z]+", ident)
+    swapped = [_SIDES[token] if token in ("L", "R") else _like(token, _SIDES.get(token.lower(), token)) for token in tokens]
     return "".join(swapped) if swapped != tokens else None
 
 
@@ -245,9 +245,12 @@ def _swapped(words: str | None) -> str | None:
         return None
 
     def other(found: re.Match[str]) -> str:
-        word = found[0]
-        swapped = {**_SIDES, "near": "off", "off": "near"}[word.lower()]
-        return swapped.capitalize() if word[0].isupper() else swapped
+        return _like(found[0], {**_SIDES, "near": "off", "off": "near"}[found[0].lower()])
 
     changed = _SIDE_WORDS.sub(other, words)
     return changed if changed != words else None
+
+
+def _like(model: str, word: str) -> str:
+    """A word in the case of another."""
+    return word.upper() if model.isupper() and len(model) > 1 else word.capitalize() if model[:1].isupper() else word

@@ -21,7 +21,8 @@ from __future__ import annotations
 import calendar
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from itertools import pairwise
 
 import networkx as nx
 
@@ -50,11 +51,15 @@ class Saying:
 
 @dataclass(frozen=True)
 class DateBound:
-    """The nearest bound of a coat: its day (ISO 8601), the source it comes from, and the chain of reasons."""
+    """The nearest bound of a coat: its day (ISO 8601), the source it comes from, and the chain of reasons.
+
+    `against`: sources that contradict that source, so that the bound is in doubt until one of them is given up.
+    """
 
     day: str
     source: str
     because: tuple[str, ...]
+    against: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -119,15 +124,28 @@ def read_dates(record: Record, history: History | None = None) -> Dates:
     ids = sorted(record.coat, key=natural)
     sure = [saying for saying in lower if saying.sure]
     found = {coat: CoatDates(chains.latest(coat, sure), chains.earliest(coat, reader.there_by)) for coat in ids}
-    bounds = {coat: dates for coat, dates in found.items() if dates.not_before or dates.there_by}
-    return Dates(bounds, _conflicts(chains, lower, reader.there_by), tuple(reader.no_bound))
+    conflicts = _conflicts(chains, lower, reader.there_by)
+    bounds = {
+        coat: CoatDates(_doubted(dates.not_before, conflicts), _doubted(dates.there_by, conflicts))
+        for coat, dates in found.items()
+        if dates.not_before or dates.there_by
+    }
+    return Dates(bounds, conflicts, tuple(reader.no_bound))
+
+
+def _doubted(bound: DateBound | None, conflicts: tuple[DateConflict, ...]) -> DateBound | None:
+    """A bound with the sources that contradict the one it comes from."""
+    if bound is None:
+        return None
+    pairs = [{conflict.not_before, conflict.there_by} for conflict in conflicts]
+    against = set().union(*(pair for pair in pairs if bound.source in pair)) - {bound.source}
+    return replace(bound, against=tuple(sorted(against, key=natural)))
 
 
 def _day(moment: str, *, last: bool) -> str:
     year, month, day = [*moment[:10].split("-"), "", ""][:3]
     month = month or ("12" if last else "01")
     if not day:
-        # a Gregorian year has the lengths of months of any other with the same leap day; monthrange wants year 1 at least
         day = f"{calendar.monthrange(int(year), int(month))[1]:02}" if last else "01"
     return f"{year}-{month}-{day}"
 
@@ -195,9 +213,8 @@ class _Reader:
         return first is not None and (coat == first or coat in self._seen_on(part))
 
     def _seen_on(self, part: str) -> set[str]:
-        stacks = [
-            stack for zone in self.record.zones_of_part.get(part, ()) for stack in self.record.stacks_of.get(zone.zone_id, ())
-        ]
+        zones = self.record.zones_of_part.get(part, ())
+        stacks = [stack for zone in zones for stack in self.record.stacks_of.get(zone.zone_id, ())]
         layers = [layer for stack in stacks for layer in self.record.layers_of.get(stack.stack_id, ())]
         return {layer.coat_id for layer in layers if is_layer(layer)}
 
@@ -246,7 +263,7 @@ class _Chains:
         """The relations of a chain in words."""
         return tuple(
             f"{self.names.coat(above)} lies over {self.names.coat(below)} ({listed(self.stacks[below, above], ', ')})"
-            for below, above in zip(path, path[1:], strict=False)
+            for below, above in pairwise(path)
         )
 
     def latest(self, coat: str, sayings: Iterable[Saying]) -> DateBound | None:

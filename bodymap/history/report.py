@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from typing import Any
 
+from bodymap.history.dates import read_dates
 from bodymap.history.explain import Explanation
+from bodymap.history.look_alikes import look_alikes
 from bodymap.history.look_next import Look, best_looks, state_fact, vehicle_fact
 from bodymap.history.read import History, read_history
 from bodymap.history.sentences import alternative, sentences
+from bodymap.history.witness_report import dates_json, look_alikes_json
 from bodymap.history.words import why_look
 from bodymap.model.record import Record
 
@@ -35,6 +38,8 @@ def history_json(record: Record, history: History | None = None) -> Json:
     if order.circles:
         report["circle_removals"] = [list(gone) for gone in history.circle_removals]
     report["sentences"] = [sentence.text for sentence in sentences(record, history)]
+    report["dates"] = dates_json(read_dates(record, history))
+    report["look_alikes"] = look_alikes_json(record, look_alikes(record, history))
     return report
 
 

@@ -31,7 +31,7 @@ def history_lines(record: Record, history: History, aside: Collection[str] = ())
             last = sorted(of_coat, key=lambda sentence: bool(sentence.zones))
             lines += ["", f"At {names.coat(coat)}:", *_items(body(names, sentence) for sentence in last)]
     lines += _looks(record, history)
-    return tuple([*lines, *(["", "Noted:", *_items(notes)] if notes else [])])
+    return (*lines, *(["", "Noted:", *_items(notes)] if notes else []))
 
 
 def disagrees(sentence: Sentence) -> bool:

@@ -2,20 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from bodymap.history.dates import DateBound, Dates, read_dates
 from bodymap.history.explain import Grade
+from bodymap.history.look_alikes import look_alikes
 from bodymap.history.order import natural
 from bodymap.history.read import History, read_history
 from bodymap.history.sentences import Sentence, sentences
 from bodymap.history.set_aside import set_aside
 from bodymap.history.text import body, by_zone, disagrees
+from bodymap.history.witness_report import changes
 from bodymap.history.words import Names, listed, why_look
 from bodymap.model.record import Record
-from bodymap.views.coat_chart import CoatChart, coat_chart
 from bodymap.views.fitted_table import FittedTable, fitted_table, local_coats, painted
-from bodymap.views.look_alikes import LookAlike, look_alikes
 
 
 @dataclass(frozen=True)
@@ -62,50 +63,72 @@ class Told:
 
 
 @dataclass(frozen=True)
+class DatedCoat:
+    """Days (ISO 8601) between which a coat went on, each with its source; empty where no source bounds it."""
+
+    coat: str
+    not_before: str
+    there_by: str
+
+
+@dataclass(frozen=True)
+class Question:
+    """Two coats that look alike: one coat, or two? `evidence`: lines that each begin with what they speak for."""
+
+    words: str
+    evidence: tuple[str, ...]
+
+
+@dataclass(frozen=True)
 class CoatOrderView:
-    """All that the screen shows.
+    """All that the screen shows beside the ladder chart.
 
     Attributes:
         aside: stacks set aside for the asking; the record still has them.
-        removals: the smallest sets of stacks without which no relations run in a circle; empty where none do.
         disagreements: of the record as it stands.
         left: disagreements that stay when the stacks are set aside; the same where none are.
-        fitted: None where there is no order to tell by.
+        ordered: whether there is an order to tell by; `fitted` is None where there is none.
+        dated: bounds of the coats that have some, in their order; `conflicts`: sources that cannot both hold, in words;
+            `undated`: dated sources that bound nothing, with the reason.
         unseen: coats that no stack shows, in words.
         unordered: how many pairs of coats nothing puts in order.
     """
 
     aside: tuple[str, ...]
-    removals: tuple[tuple[str, ...], ...]
     disagreements: tuple[Disagreement, ...]
     left: tuple[Disagreement, ...]
-    chart: CoatChart
+    ordered: bool
     fitted: FittedTable | None
     told: tuple[Told, ...]
     looks: tuple[LookNext, ...]
-    look_alikes: tuple[LookAlike, ...]
+    dated: tuple[DatedCoat, ...]
+    conflicts: tuple[str, ...]
+    undated: tuple[str, ...]
+    questions: tuple[Question, ...]
     unseen: tuple[str, ...]
     unordered: int
     notes: tuple[str, ...]
 
 
-def coat_order_view(record: Record, aside: Sequence[str] = (), zone_ids: Sequence[str] | None = None) -> CoatOrderView:
+def coat_order_view(record: Record, aside: Sequence[str] = ()) -> CoatOrderView:
     """The view, as if some stacks were set aside. Raises BodymapError on a stack that is not in the record."""
     found = read_history(record)
     asked = set_aside(record, aside) if aside else record
     history = read_history(asked) if aside else found
-    names = Names(record)
+    names, dates = Names(record), read_dates(asked, history)
     against = _disagreements(record, found)
     return CoatOrderView(
         aside=tuple(aside),
-        removals=found.circle_removals,
         disagreements=against,
         left=_disagreements(asked, history) if aside else against,
-        chart=coat_chart(asked, history, zone_ids),
+        ordered=history.order.order is not None,
         fitted=fitted_table(asked, history),
         told=_told(asked, history),
         looks=_looks(asked, history),
-        look_alikes=look_alikes(asked, history),
+        dated=tuple(_dated(names, history, dates)),
+        conflicts=tuple(_conflicts(dates)),
+        undated=tuple(one.why for one in dates.no_bound),
+        questions=tuple(_questions(asked, history)),
         unseen=tuple(names.coat(coat) for coat in history.order.unseen),
         unordered=len(history.order.unordered),
         notes=history.notes,
@@ -176,3 +199,36 @@ def _looks(record: Record, history: History) -> tuple[LookNext, ...]:
         spot = Spot(zone, "", record.zone[zone].title)
         found.append(LookNext(spot, sum(len(look.settles) for look in looks), f"{why_look(record, looks[0])}.{also}"))
     return tuple(found)
+
+
+# --- dates and look-alikes ---------------------------------------------------------------------------------------------
+
+
+def _dated(names: Names, history: History, dates: Dates) -> Iterator[DatedCoat]:
+    for coat in (*history.order.coats, *history.order.unseen):
+        if coat in dates.bounds:
+            found = dates.bounds[coat]
+            yield DatedCoat(names.coat(coat), *(_bound(bound) for bound in (found.not_before, found.there_by)))
+
+
+def _bound(bound: DateBound | None) -> str:
+    if bound is None:
+        return ""
+    against = f", against {listed(bound.against, ', ')}" if bound.against else ""
+    return f"{bound.day} ({bound.source}{against})"
+
+
+def _conflicts(dates: Dates) -> Iterator[str]:
+    for one in dates.conflicts:
+        way = one.ways[0]
+        sure = "cannot both hold" if way.sure else "can hardly both hold (it rests on what is likely only)"
+        yield f"{one.not_before} and {one.there_by} {sure}: {'; '.join(way.because)}."
+
+
+def _questions(record: Record, history: History) -> Iterator[Question]:
+    for one in look_alikes(record, history):
+        said = [f"For one coat: {text}" for text in one.evidence.for_one]
+        said += [f"For two coats: {text}" for text in one.evidence.for_two]
+        said += [f"Seen: {text}" for text in one.evidence.seen]
+        said += [f"If they were one: {text}" for text in changes(record, one)]
+        yield Question(one.question, tuple(said))

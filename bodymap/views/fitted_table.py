@@ -63,7 +63,11 @@ def fitted_table(record: Record, history: History) -> FittedTable | None:
 def local_coats(history: History) -> frozenset[str]:
     """Coats that were left off more of the zones that were looked at than they were seen on."""
     explanation = history.explanation
-    return frozenset(coat for coat in history.found.states if _local(history, explanation, coat)) if explanation else frozenset()
+    return (
+        frozenset(coat for coat in history.found.states if _local(history, explanation, coat))
+        if explanation
+        else frozenset()
+    )
 
 
 def painted(record: Record, history: History, fact: PartFact) -> bool:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import streamlit as st
 
+from dashboard import loaders
 from dashboard.components import fields
 from dashboard.loaders import Opened
 from dashboard.state import CHOSEN_ZONES, DRAWN_SURFACE, WHOLE_SHEET, Workspace, forget
@@ -28,7 +29,8 @@ def over_the_map(now: Opened, workspace: Workspace) -> None:
         _look_at(now, workspace)
         if workspace.drawn or workspace.chosen:
             st.button("Look closer", icon=":material/zoom_in:", key="look_closer", on_click=workspace.look_closer)
-        if workspace.tint == "coat":
+    if workspace.tint == "coat":
+        with st.container(key="coat_slider"):
             _which_coat(now, workspace)
 
 
@@ -47,14 +49,14 @@ def _look_at(now: Opened, workspace: Workspace) -> None:
 
 
 def _which_coat(now: Opened, workspace: Workspace) -> None:
-    coats = {coat.coat_id: f"{coat.coat_id} · {coat.name}" for coat in now.record.coats}
+    coats = {coat: f"{coat} · {now.record.coat[coat].name}" for coat in loaders.coats_in_order(now)}
     if not coats:
         st.caption("No coat is recorded yet.")
         return
     if workspace.coat_id not in coats:
         workspace.coat_id = next(iter(coats))
         forget("coat_id")
-    workspace.coat_id = fields.one_of("Coat", coats, "coat_id", workspace.coat_id, width=220)
+    workspace.coat_id = fields.along("State at coat", coats, "coat_id", workspace.coat_id)
 
 
 def choose_zones(now: Opened, workspace: Workspace) -> None:

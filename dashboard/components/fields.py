@@ -35,6 +35,14 @@ def one_of(label: str, names: Mapping[Any, str], name: str, value: Any, *, place
     return place.selectbox(label, options, index=index, format_func=names.get, key=held(name), **more)
 
 
+def along(label: str, names: Names, name: str, value: str, **more: Any) -> str:
+    """One of a row in its order, by sliding; with one name there is nothing to slide and it is told."""
+    if len(names) < 2:
+        st.markdown(f"{label}: {next(iter(names.values()))}")
+        return value
+    return st.select_slider(label, list(names), value=value, format_func=names.get, key=held(name), **more)
+
+
 def some_of(label: str, names: Names, name: str, values: Sequence[str], **more: Any) -> list[str]:
     """Any of a list."""
     return st.multiselect(label, list(names), default=list(values), format_func=names.get, key=held(name), **more)

@@ -43,5 +43,5 @@ def test_the_margin_is_negative_where_water_condenses():
 
 @pytest.mark.parametrize(("air_c", "humidity_pct"), [(20, 0), (20, -5), (20, 101), (60, 50), (-50, 50), (20, float("nan"))])
 def test_air_outside_the_formula_is_refused(air_c, humidity_pct):
-    with pytest.raises(BodymapError, match="found .* allowed"):
+    with pytest.raises(BodymapError, match=r"found .* allowed"):
         dew_point_c(air_c, humidity_pct)

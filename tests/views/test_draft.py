@@ -52,7 +52,8 @@ def test_inside_zones_nothing_is_lost_and_nothing_added(x, y, width, height):
     if upper + lower < 10:
         return
     made = drawn(*places)
-    assert made.drawn_mm2 == pytest.approx(upper + lower, rel=1e-3, abs=30)
+    # Positions are rounded to 0.1 mm, a tie to either side: each edge may lie 0.1 mm off.
+    assert made.drawn_mm2 == pytest.approx(upper + lower, abs=0.1 * 2 * (width + height) + 0.1)
     assert made.drawn_mm2 <= made.surface_mm2 <= made.drawn_mm2 * 1.05 + 1e-6
 
 

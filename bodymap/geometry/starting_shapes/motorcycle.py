@@ -12,7 +12,7 @@ from bodymap.geometry.starting_shapes.sheet import Panel, Sheet, at, below, twin
 from bodymap.geometry.starting_shapes.size import Frame, Usual
 from bodymap.model.part import Substrate
 
-USUAL = Usual(length=2110, height=1060, wheelbase=1400, width=740, front_axle=345, wheel=325)
+USUAL = Usual(length=2120, height=1060, wheelbase=1400, width=740, front_axle=345, wheel=325, wings="ends")
 
 PARTS = sided(
     {
@@ -55,7 +55,7 @@ def _cover() -> Polygon:
 
 def _mudguard(which: int) -> Polygon:
     x, r = (USUAL.front_axle, USUAL.rear_axle)[which], USUAL.wheel
-    start, end = ((38, 168), (-8, 150))[which]
+    start, end = ((38, 150), (18, 150))[which]
     outer, inner = arc(x, r, r + 62, start, end), arc(x, r, r + 14, end, start)
     return Polygon([*outer, *inner])
 

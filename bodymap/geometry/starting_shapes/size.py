@@ -7,8 +7,10 @@ moved with it and grows with the wheel.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Literal
 
 import numpy as np
 import shapely
@@ -22,11 +24,17 @@ Floats = NDArray[np.float64]
 # How far a shape may be drawn out or pressed together before it is no more the shape it was.
 LEAST, MOST = 0.55, 1.8
 _WHEEL_LEAST, _WHEEL_MOST = 0.8, 1.2
+# Where the wheels are the ends, how far they may be smaller or larger than usual.
+_ENDS = (0.7, 1.35)
 
 
 @dataclass(frozen=True)
 class Usual:
-    """The size at which a starting shape is drawn [mm]; `front_axle`: from the nose; `wheel`: radius of a tyre."""
+    """The size at which a starting shape is drawn [mm]; `front_axle`: from the nose; `wheel`: radius of a tyre.
+
+    `wings`: `body`, the wheels are within it; `free`, wings of their own have to fit the overhangs; `ends`, they are
+    what is foremost and rearmost.
+    """
 
     length: float
     height: float
@@ -34,6 +42,7 @@ class Usual:
     width: float
     front_axle: float
     wheel: float
+    wings: Literal["body", "free", "ends"] = "body"
 
     @property
     def rear_axle(self) -> float:
@@ -53,8 +62,11 @@ class Frame:
 
     @property
     def wheel(self) -> float:
-        """Radius of a tyre: with the height, within bounds."""
-        return self.usual.wheel * min(max(self.height / self.usual.height, _WHEEL_LEAST), _WHEEL_MOST)
+        """Radius of a tyre: with the height, within bounds, and as large as the overhangs have it where wings fill them."""
+        with_height = min(max(self.height / self.usual.height, _WHEEL_LEAST), _WHEEL_MOST)
+        with_ends = (self.length - self.wheelbase) / (self.usual.length - self.usual.wheelbase)
+        share = {"body": with_height, "free": min(with_height, with_ends), "ends": with_ends}[self.usual.wings]
+        return self.usual.wheel * share
 
     @property
     def axles(self) -> tuple[Point, Point]:
@@ -127,16 +139,28 @@ def frame_for(
         for name, value in size.items()
         if not LEAST * usually[name] <= value <= MOST * usually[name]
     ]  # fmt: skip
-    over = size["length_mm"] - size["wheelbase_mm"]
-    least = LEAST * (usual.length - usual.wheelbase)
-    if not faults and over < least:
-        faults.append(
-            Fault(f"starting shape {shape}", column="wheelbase_mm", found=f"{size['wheelbase_mm']:g} mm",
-                  allowed=f"at most {size['length_mm'] - least:.0f} mm at a length of {size['length_mm']:g} mm")
-        )  # fmt: skip
+    if not faults:
+        faults += _overhang_faults(shape, usual, size["length_mm"], size["wheelbase_mm"])
     if faults:
         raise Faults(f"starting shape {shape}", faults)
     return Frame(usual, size["length_mm"], size["height_mm"], size["wheelbase_mm"], size["width_mm"])
+
+
+def _overhang_faults(shape: str, usual: Usual, length: float, wheelbase: float) -> list[Fault]:
+    """What is wrong with what is left of a length before and behind the axles."""
+    least, most = _ENDS if usual.wings == "ends" else (LEAST, math.inf)
+    over = usual.length - usual.wheelbase
+    if least * over <= length - wheelbase <= most * over:
+        return []
+    allowed = f"at most {length - least * over:.0f} mm"
+    if math.isfinite(most):
+        allowed = f"{length - most * over:.0f} to {length - least * over:.0f} mm"
+    found = f"{wheelbase:g} mm"
+    return [
+        Fault(
+            f"starting shape {shape}", column="wheelbase_mm", found=found, allowed=f"{allowed} at a length of {length:g} mm"
+        )
+    ]
 
 
 def smooth_map(x: Floats, usual: Sequence[float], wanted: Sequence[float]) -> Floats:

@@ -13,7 +13,7 @@ from bodymap.geometry.starting_shapes.size import Frame, Usual
 from bodymap.geometry.starting_shapes.tourer_plan import draw_plan
 from bodymap.model.part import Substrate
 
-USUAL = Usual(length=4020, height=1640, wheelbase=2760, width=1600, front_axle=560, wheel=366)
+USUAL = Usual(length=3800, height=1640, wheelbase=2760, width=1600, front_axle=560, wheel=366, wings="free")
 SIDES = ((1, "L", "Left"), (-1, "R", "Right"))
 
 PARTS = sided(
@@ -157,8 +157,8 @@ def _side_marks(sheet: Sheet, frame: Frame, body: BaseGeometry) -> None:
     )
     lamp = Pen(392, 1010).curve((350, 1000), (340, 800), (392, 790)).curve((500, 810), (520, 990), (392, 1010)).area()
     sheet.mark("lamp", "headlamp", frame.side(lamp))
-    sheet.mark("trim", "dumb iron", frame.side(rounded([(60, 430), (360, 440), (360, 500), (80, 470)], 20)))
-    spare = rounded([(3660, 420), (3790, 420), (3790, 1140), (3660, 1140)], 62)
+    sheet.mark("trim", "dumb iron", frame.side(rounded([(4, 426), (360, 440), (360, 500), (30, 470)], 20)))
+    spare = rounded([(3660, 420), (3796, 420), (3796, 1140), (3660, 1140)], 62)
     sheet.mark("wheel", "spare wheel, edge on", frame.side(spare))
     for x in (2140, 2370):
         hx, hy = at(frame.side(Point(x, 960)))
