@@ -76,11 +76,16 @@ _CSS = """
     position: sticky; top: 4rem; height: fit-content;
   }
 }
+[data-testid="stSlider"] div:has(> [data-testid="stSliderThumbValue"]) { width: TARGETpx; height: TARGETpx; border-radius: 50%; }
+[data-testid="stSlider"] [role="group"] { padding-top: 2.25rem; padding-bottom: 1rem; }
+[data-testid="stSliderThumbValue"] p { font-size: FONTpx; }
 .st-key-coat_chart, .st-key-fitted_table { overflow-x: auto; }
 @media (max-width: 1100px) {
   .st-key-order_and_words > [data-testid="stHorizontalBlock"],
   .st-key-order_and_words > * > [data-testid="stHorizontalBlock"] { flex-direction: column; }
-  .st-key-order_and_words [data-testid="stColumn"] { width: 100%; min-width: 100%; }
+  .st-key-order_and_words [data-testid="stColumn"], .st-key-order_and_words [data-testid="stColumn"] > div,
+  .st-key-order_and_words [data-testid="stColumn"] > div > [data-testid="stVerticalBlock"] { display: contents; }
+  .st-key-order_and_words :is(.st-key-disagreements, :has(> .st-key-disagreements)) { order: -1; }
   .st-key-map_and_card > [data-testid="stHorizontalBlock"],
   .st-key-map_and_card > * > [data-testid="stHorizontalBlock"] { flex-direction: column; }
   .st-key-map_and_card [data-testid="stColumn"] { width: 100%; min-width: 100%; }

@@ -14,7 +14,7 @@ import io
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
-from xml.etree.ElementTree import Element, ParseError, SubElement  # nosec - only to build; reading goes through defusedxml
+from xml.etree.ElementTree import Element, ParseError, SubElement  # only to build: files are read by defusedxml
 
 from defusedxml import DefusedXmlException
 from defusedxml.ElementTree import iterparse

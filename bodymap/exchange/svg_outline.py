@@ -13,7 +13,7 @@ import math
 import re
 from collections.abc import Iterator
 from typing import Any
-from xml.etree.ElementTree import Element, ElementTree  # nosec - only to write the rebuilt tree
+from xml.etree.ElementTree import Element, ElementTree  # only to write the rebuilt tree
 
 import numpy as np
 from numpy.typing import NDArray

@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterator
-from xml.etree.ElementTree import Element  # nosec - a tree that is there already
+from xml.etree.ElementTree import Element  # a tree that is there already
 
 # Width and height in user units; None: cannot be told from the file.
 Frame = tuple[float, float] | None

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from xml.etree.ElementTree import Element  # nosec - a tree that is there already
+from xml.etree.ElementTree import Element  # a tree that is there already
 
 from bodymap.exchange.svg_limits import (
     ARC_CHARS_MOST,

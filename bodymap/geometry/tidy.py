@@ -131,7 +131,7 @@ def _overlaps(zones: Sequence[Zone], shapes: Sequence[BaseGeometry], least: floa
     tree = shapely.STRtree(np.array(shapes, dtype=object))
     pairs = tree.query(np.array(shapes, dtype=object), predicate="intersects").T.tolist()
     for one, other in sorted(pair for pair in pairs if pair[0] < pair[1]):
-        for part in surfaces(shapely.intersection(shapes[one], shapes[other])):
+        for part in _without_threads(shapely.intersection(shapes[one], shapes[other])):
             if part.area >= least and _width(part) > _HAIR_MM:
                 yield _flaw("overlap", part, (zones[one], zones[other]))
 
@@ -141,7 +141,7 @@ def _gaps(zones: Sequence[Zone], shapes: Sequence[BaseGeometry], settings: Setti
     whole = shapely.union_all(shapes)
     # widened and narrowed again: what is bridged on the way is a gap; mitred, so that corners stay as they are
     closed = whole.buffer(reach, join_style="mitre", mitre_limit=5).buffer(-reach, join_style="mitre", mitre_limit=5)
-    for part in surfaces(shapely.difference(closed, whole)):
+    for part in _without_threads(shapely.difference(closed, whole)):
         along = part.boundary.intersection(whole.boundary.buffer(_SAME_MM)).length
         if _width(part) <= _HAIR_MM or along <= _MOSTLY * part.length:
             continue
@@ -164,6 +164,16 @@ def _by_pairs(
             if all(edge.intersection(to_shapely(zone.shape).buffer(_SAME_MM)).length > _SAME_MM * 10 for zone in pair):
                 yield piece, pair
                 left = _only_surface(left.difference(piece))
+
+
+def _without_threads(geometry: BaseGeometry) -> list[shapely.Polygon]:
+    """Its surfaces without the threads of no width that rounding leaves along shared edges."""
+    found = []
+    for part in surfaces(geometry):
+        core = part.buffer(-_HAIR_MM / 2, join_style="mitre")
+        if not core.is_empty:
+            found += surfaces(core.buffer(_HAIR_MM / 2, join_style="mitre").intersection(part))
+    return found
 
 
 def _only_surface(geometry: BaseGeometry) -> BaseGeometry:
@@ -203,7 +213,7 @@ def _beside(part: BaseGeometry, zones: Sequence[Zone], shapes: Sequence[BaseGeom
 
 def _width(part: BaseGeometry) -> float:
     """Average width of something long and thin [mm]."""
-    return 2 * part.area / part.length
+    return float(2 * part.area / part.length)
 
 
 def _fill(record: Record, flaw: Flaw) -> Proposal:

@@ -43,7 +43,7 @@ class _Row:
     @property
     def leave(self) -> float:
         """Where links to coats over it begin: above those that end here, so that none seems to run through."""
-        return self.top - 6
+        return self.top - 11
 
 
 def chart_figure(chart: CoatChart, theme: Theme = "light") -> go.Figure:
@@ -81,7 +81,7 @@ def _set_out(chart: CoatChart) -> list[_Row]:
     rows, low = [], 4.0
     for coat in chart.rows:
         links = [link for link in chart.links if link.above == coat.coat_id]
-        lines = max(len(_name(coat)), len(links))
+        lines = max(len(_name(coat)), len(links) + 0.5)
         top = low + max(_LEAST_PX, lines * _LINE_PX + _PAD_PX)
         first = (low + top) / 2 + (len(links) - 1) * _LINE_PX / 2
         rows.append(_Row(coat, low, top, tuple((link, first - number * _LINE_PX) for number, link in enumerate(links))))

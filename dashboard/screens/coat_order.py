@@ -16,7 +16,7 @@ def main() -> None:
     view = loaders.history(now, aside)
     with st.container(key="order_and_words"):
         figures, words = st.columns([795, 560], gap="medium")
-    with words:
+    with words, st.container(key="disagreements"):
         coat_order_words.disagreements(now, workspace, view)
     with figures:
         coat_order.chart(now, workspace, view)

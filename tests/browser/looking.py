@@ -54,10 +54,15 @@ def settle(page) -> None:
 
 def open_screen(page, url: str, screen: str = "Panel sheet") -> None:
     """Opens the dashboard, and one of its screens."""
+    open_page(page, url, screen, MAP if screen == "Panel sheet" else "[data-testid=stTable]")
+
+
+def open_page(page, url: str, screen: str, shows: str) -> None:
+    """Opens the dashboard and a screen, and waits for what it shows."""
     page.goto(url)
     page.get_by_test_id("stTopNavLink").filter(has_text=screen).click()
     settle(page)
-    page.wait_for_selector(MAP if screen == "Panel sheet" else "[data-testid=stTable]", timeout=PATIENCE_MS)
+    page.wait_for_selector(shows, timeout=PATIENCE_MS)
     settle(page)
 
 

@@ -141,16 +141,21 @@ def test_relations_that_run_in_a_circle_carry_no_date():
     }
 
 
-def test_a_coat_laid_over_a_hidden_face_that_stayed_clean_is_no_earlier_than_the_part_that_hid_it():
-    """Seat under the cap: a is there, d is not, so the cap was likely on at d: its paper is a witness, no bound."""
+def railed(seat):
+    """A cap that came with b, on a seat; a and d on the shell. `seat`: what was seen there, down to metal."""
     record = van(
         parts="shell!, cap@b",
         zones="z:shell, seat:shell, top:cap",
         covers="seat<cap",
         coats="a b d",
-        stacks={"S1": "z a d", "S2": "top* b", "S3": "seat* a d:none"},
+        stacks={"S1": "z a d", "S2": "top* b", "S3": f"seat* {seat}"},
     )
-    record = dated(record, source("Q1", "photo", "1969", "d"), source("Q2", "document", "1971", "cap b"))
+    return dated(record, source("Q1", "photo", "1969", "d"), source("Q2", "document", "1971", "cap b"))
+
+
+def test_a_coat_that_left_a_hidden_face_clean_is_no_earlier_than_the_part_that_hid_it():
+    """Seat under the cap: a is there, d is not, so the cap was likely on at d: its paper is a witness, no bound."""
+    record = railed("a d:none")
     assert read_dates(record).conflicts == ()
     dates = read_dates(record, read_history(record))
     (conflict,) = dates.conflicts
@@ -158,6 +163,11 @@ def test_a_coat_laid_over_a_hidden_face_that_stayed_clean_is_no_earlier_than_the
     assert [(way.coats, way.sure) for way in conflict.ways] == [(("d",), False)]
     assert "S3" in conflict.ways[0].because[0]
     assert dates.bounds["d"].not_before is None
+
+
+def test_a_coat_that_reached_the_face_under_a_part_says_nothing_of_when_the_part_came():
+    record = railed("a d")
+    assert read_dates(record, read_history(record)).conflicts == ()
 
 
 # --- properties --------------------------------------------------------------------------------------------------------

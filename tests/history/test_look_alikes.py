@@ -228,6 +228,8 @@ def test_dirt_and_papers_tell_the_silver_of_the_cap_from_that_of_the_body(asked_
 
 
 def test_the_two_blues_and_the_two_clears_would_each_lie_over_themselves(asked_of_demo):
-    assert asked_of_demo["c7", "c7b"]["taken_for_one"]["circles"][0]["coats"] == ["c7"]
+    blue = asked_of_demo["c7", "c7b"]
+    assert blue["taken_for_one"]["circles"][0]["coats"] == ["c7"]
+    assert not any("no earlier" in text for text in blue["for_two"])  # the sources disagree on the order that is known
     assert asked_of_demo["c8", "c13"]["taken_for_one"]["circles"][0]["coats"] == ["c8", "c12"]
     assert any("S14" in text for text in asked_of_demo["c8", "c13"]["for_two"])

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from shapely.geometry import LineString
+from shapely.geometry import LineString, Polygon
 
 from bodymap.geometry.curves import Pen, box, rounded
 from bodymap.geometry.starting_shapes.cars import CarLines, front, plan, rear
@@ -20,9 +20,8 @@ CAR = CarLines(
 )  # fmt: skip
 
 
-def side() -> SideLines:
-    """The left side, nose to the left."""
-    body = (
+def _body() -> Polygon:
+    return (
         Pen(190, 318)
         .curve((118, 380), (88, 520), (92, 640))
         .curve((94, 760), (120, 838), (196, 862))
@@ -37,6 +36,9 @@ def side() -> SideLines:
         .to((3700, 318), (2990, 262), (1140, 262), (1060, 300))
         .area()
     )
+
+
+def _doors() -> tuple[Polygon, ...]:
     front_door = (
         Pen(1392, 322).to((1392, 930)).curve((1394, 985), (1420, 1012), (1450, 1040))
         .curve((1560, 1160), (1670, 1290), (1790, 1372)).curve((1830, 1396), (1880, 1404), (1940, 1406))
@@ -47,12 +49,18 @@ def side() -> SideLines:
         .curve((2830, 1360), (2910, 1180), (2960, 1000)).curve((2985, 900), (2975, 800), (2940, 690))
         .curve((2900, 560), (2870, 450), (2860, 322)).area()
     )  # fmt: skip
+    return front_door, rear_door
+
+
+def side() -> SideLines:
+    """The left side, nose to the left."""
+    front_door, rear_door = _doors()
     glass = [
         rounded([(1492, 1012), (2222, 1012), (2222, 1352), (1818, 1352)], (30, 40, 40, 70)),
         rounded([(2302, 1012), (2886, 1012), (2760, 1346), (2302, 1352)], (40, 44, 80, 40)),
     ]
     return SideLines(
-        body=body,
+        body=_body(),
         doors=(Door("door_front", "front door", front_door, (1900, 700)),
                Door("door_rear", "rear door", rear_door, (2500, 700))),
         glass=glass,

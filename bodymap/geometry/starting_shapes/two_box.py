@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from shapely.geometry import LineString
+from shapely.geometry import LineString, Polygon
 
 from bodymap.geometry.curves import Pen, box, rounded
 from bodymap.geometry.starting_shapes.cars import CarLines, front, plan, rear
@@ -35,9 +35,8 @@ PARTS = sided(
 )
 
 
-def side() -> SideLines:
-    """The left side, nose to the left."""
-    body = (
+def _body() -> Polygon:
+    return (
         Pen(160, 300)
         .curve((100, 350), (80, 480), (82, 600))
         .curve((84, 720), (112, 792), (190, 815))
@@ -52,17 +51,26 @@ def side() -> SideLines:
         .to((2560, 250), (1000, 250), (900, 286))
         .area()
     )
+
+
+def _doors() -> tuple[Polygon, ...]:
     door = (
         Pen(1150, 306).to((1150, 880)).curve((1152, 930), (1176, 956), (1204, 986))
         .curve((1300, 1096), (1410, 1230), (1512, 1316)).curve((1560, 1350), (1620, 1356), (1700, 1358))
         .to((2180, 1362)).curve((2206, 1200), (2206, 700), (2180, 306)).area()
     )  # fmt: skip
+    return (door,)
+
+
+def side() -> SideLines:
+    """The left side, nose to the left."""
+    (door,) = _doors()
     glass = [
         rounded([(1246, 962), (2136, 962), (2128, 1306), (1546, 1306)], (30, 36, 36, 70)),
         rounded([(2262, 962), (3210, 962), (3080, 1296), (2258, 1306)], (36, 60, 110, 36)),
     ]
     return SideLines(
-        body=body,
+        body=_body(),
         doors=(Door("door", "door", door, (1700, 650)),),
         glass=glass,
         screen=Pen(1124, 950).curve((1226, 1064), (1340, 1206), (1456, 1318)).to((1470, 1308))

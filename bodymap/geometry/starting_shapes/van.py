@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from shapely.geometry import LineString
+from shapely.geometry import LineString, Polygon
 
 from bodymap.geometry.curves import Pen, box, rounded
 from bodymap.geometry.starting_shapes.cars import CarLines, front, plan, rear
@@ -35,9 +35,8 @@ PARTS = sided(
 )
 
 
-def side() -> SideLines:
-    """The left side, nose to the left."""
-    body = (
+def _body() -> Polygon:
+    return (
         Pen(170, 350)
         .curve((100, 420), (76, 600), (80, 760))
         .curve((84, 920), (120, 1000), (210, 1024))
@@ -51,13 +50,22 @@ def side() -> SideLines:
         .to((2860, 300), (1160, 300), (1060, 336))
         .area()
     )
+
+
+def _doors() -> tuple[Polygon, ...]:
     door = (
         Pen(1030, 360).to((1030, 1110)).curve((1032, 1170), (1052, 1210), (1078, 1256))
         .curve((1160, 1430), (1260, 1610), (1330, 1706)).curve((1372, 1760), (1420, 1772), (1490, 1774))
         .to((1930, 1778), (1930, 360)).area()
     )  # fmt: skip
+    return (door,)
+
+
+def side() -> SideLines:
+    """The left side, nose to the left."""
+    (door,) = _doors()
     return SideLines(
-        body=body,
+        body=_body(),
         doors=(Door("door", "cab door", door, (1500, 800)),),
         glass=[rounded([(1120, 1214), (1880, 1214), (1880, 1700), (1386, 1700)], (34, 44, 44, 90))],
         screen=Pen(972, 1170).curve((1060, 1350), (1170, 1560), (1276, 1724)).to((1290, 1710))
