@@ -1,0 +1,71 @@
+"""What the commands share: exit codes, reading a record, telling, writing a file whole or not at all."""
+
+from __future__ import annotations
+
+import getpass
+import json
+import os
+import sys
+import tempfile
+from collections.abc import Sequence
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any
+
+from bodymap.model import Head, Record
+from bodymap.model.journal import head_of
+
+OK, LOOK, BAD = 0, 1, 2
+
+
+def load(path: Path) -> tuple[Record, Head]:
+    """The record in a record file or an open folder, and where its journal stands."""
+    if path.is_dir():
+        from bodymap.exchange.open_folder import read_folder
+
+        content = read_folder(path)
+        tell(content.notes)
+        return content.record, head_of(content.journal)
+    from bodymap.store.record_file import RecordFile
+
+    file = RecordFile(path)
+    return file.record(), file.head()
+
+
+def now() -> str:
+    """Now in UTC, as journal and prints write it."""
+    return datetime.now(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
+
+
+def who() -> str:
+    """The name one is logged in with."""
+    try:
+        return getpass.getuser()
+    except (OSError, KeyError, ImportError):
+        return "not stated"
+
+
+def tell(notes: Sequence[str]) -> None:
+    """Notes to the user, beside what was asked for."""
+    for note in notes:
+        print(f"note: {note}", file=sys.stderr)
+
+
+def print_json(value: Any) -> None:
+    """One JSON object on standard output; numbers are not rounded."""
+    print(json.dumps(value, ensure_ascii=False, allow_nan=False))
+
+
+def write_whole(path: Path, data: bytes) -> None:
+    """Write a file whole or not at all."""
+    handle, name = tempfile.mkstemp(prefix=f".{path.name}.", dir=path.parent)
+    try:
+        with os.fdopen(handle, "wb") as file:
+            file.write(data)
+            file.flush()
+            os.fsync(file.fileno())
+        Path(name).chmod(0o644)
+        Path(name).replace(path)
+    except BaseException:
+        Path(name).unlink(missing_ok=True)
+        raise

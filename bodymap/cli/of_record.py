@@ -1,0 +1,133 @@
+"""The commands that make a record, keep it whole, or open it."""
+
+from __future__ import annotations
+
+import argparse
+import importlib.util
+from pathlib import Path
+
+from bodymap.cli.common import LOOK, OK, load, now, tell, who
+from bodymap.errors import BodymapError
+from bodymap.model import Record
+
+_FINDINGS_MOST = 100
+
+
+def start_command(arguments: argparse.Namespace) -> int:
+    """Make a new record from nothing."""
+    from bodymap.geometry.starting_shapes.beginning import beginning
+    from bodymap.store import record_file
+
+    sizes = {name: getattr(arguments, name) for name in ("length_mm", "height_mm", "wheelbase_mm", "width_mm")}
+    entries = beginning(arguments.vehicle, arguments.shape, **sizes, substrate=arguments.substrate)
+    record = Record.of(entries)
+    record_file.create(arguments.record, record, by=arguments.by or who(), why="a new record", at=now())
+    print(
+        f"{arguments.record}: {record.vehicle.name}, {len(record.drawings)} drawings, {len(record.parts)} parts, "
+        f"{len(record.zones)} zones"
+    )
+    if record.zones:
+        tell(["the drawings are schematic, their areas estimates, until two points of known distance are set on each"])
+    if record.parts and arguments.substrate is None:
+        tell(["what the parts are of was not stated (--substrate): put down as other, on which no metal gauge counts"])
+    return OK
+
+
+def take_in_command(arguments: argparse.Namespace) -> int:
+    """Make a new record from an open folder."""
+    record = _made_from(arguments.folder, arguments.record, arguments.by)
+    print(
+        f"{arguments.record}: {len(record.zones)} zones, {len(record.parts)} parts, {len(record.stacks)} stacks, "
+        f"{len(record.readings)} readings taken in"
+    )
+    return OK
+
+
+def _made_from(folder: Path, path: Path, by: str | None) -> Record:
+    from bodymap.exchange.open_folder import read_folder
+    from bodymap.store import record_file
+
+    content = read_folder(folder)
+    tell(content.notes)
+    record_file.create(
+        path,
+        content.record,
+        by=by or who(),
+        why=f"taken in from the open folder {folder.name}",
+        at=now(),
+        media=content.media,
+        journal=content.journal,
+    )
+    return content.record
+
+
+def write_out_command(arguments: argparse.Namespace) -> int:
+    """Write a record out as an open folder."""
+    from bodymap.exchange.open_folder import read_folder, write_folder
+
+    if arguments.record.is_dir():
+        content = read_folder(arguments.record)
+        write_folder(arguments.folder, content.record, content.journal, content.media)
+    else:
+        from bodymap.store.record_file import RecordFile
+
+        file = RecordFile(arguments.record)
+        record = file.record()
+        write_folder(arguments.folder, record, file.journal(), file.media_paths())
+    print(f"{arguments.folder}: written out")
+    return OK
+
+
+def verify_command(arguments: argparse.Namespace) -> int:
+    """Check a record, and say what is wrong with it."""
+    if arguments.record.is_dir():
+        record, head = load(arguments.record)
+        print(
+            f"{arguments.record}: a whole open folder, {sum(1 for _ in record.entries())} rows and features, "
+            f"{head.count} journal entries"
+        )
+        return OK
+    from bodymap.store.record_file import RecordFile
+
+    file = RecordFile(arguments.record)
+    wrong = file.verify(head=arguments.head)
+    for finding in wrong[:_FINDINGS_MOST]:
+        print(f"{arguments.record}: {finding}")
+    if len(wrong) > _FINDINGS_MOST:
+        print(f"{arguments.record}: and {len(wrong) - _FINDINGS_MOST} more")
+    if wrong:
+        return LOOK
+    head = file.head()
+    print(f"{arguments.record}: whole; {head.count} entries, last hash {head.hash}")
+    return OK
+
+
+def backup_command(arguments: argparse.Namespace) -> int:
+    """Copy a record while others write."""
+    from bodymap.store.record_file import RecordFile
+
+    RecordFile(arguments.record).backup(arguments.copy)
+    print(f"{arguments.copy}: a copy of {arguments.record}, checked")
+    return OK
+
+
+def demo_command(arguments: argparse.Namespace) -> int:
+    """Build the demo record where it is not there yet, and open the dashboard on it."""
+    from demo import VEHICLE_FOLDER
+
+    if not arguments.record.exists():
+        _made_from(VEHICLE_FOLDER, arguments.record, "demo")
+        print(f"{arguments.record}: the demo vehicle, taken in")
+    if arguments.no_open:
+        return OK
+    return open_dashboard_command(arguments)
+
+
+def open_dashboard_command(arguments: argparse.Namespace) -> int:
+    """Open the dashboard on a record."""
+    load(arguments.record)  # a record that cannot be read is told here, not in a browser
+    if importlib.util.find_spec("dashboard") is None:
+        raise BodymapError("the dashboard is not installed beside bodymap")
+    from dashboard.serve import serve
+
+    return serve(arguments.record.resolve(), port=arguments.port)

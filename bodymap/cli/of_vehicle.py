@@ -1,0 +1,151 @@
+"""The commands that say what a record comes to: areas, history, film, plan, release, prints."""
+
+from __future__ import annotations
+
+import argparse
+
+from bodymap.cli.common import LOOK, OK, load, now, print_json, tell, write_whole
+from bodymap.errors import BodymapError
+from bodymap.units import mm2_to_m2
+
+
+def areas_command(arguments: argparse.Namespace) -> int:
+    """Areas drawn and true, kept areas and margins."""
+    from bodymap.geometry.areas import areas_of
+
+    record, _ = load(arguments.record)
+    report = areas_of(record).as_json()
+    if arguments.json:
+        print_json(report)
+        return OK
+    print(f"{'':32}{'drawn m²':>10}{'true m²':>10}{'kept m²':>10}{'kept':>7}")
+    rows = [(record.part[part].name, areas) for part, areas in report["by_part"].items()]
+    for name, areas in [*rows, ("Whole vehicle", report["totals"])]:
+        share = areas["kept_drawn_mm2"] / areas["drawn_mm2"] if areas["drawn_mm2"] else 0.0
+        print(
+            f"{name[:31]:32}{mm2_to_m2(areas['drawn_mm2']):10.3f}{mm2_to_m2(areas['surface_mm2']):10.3f}"
+            f"{mm2_to_m2(areas['kept_surface_mm2']):10.3f}{share:7.1%}"
+        )
+    estimates = sum(1 for zone in report["zones"].values() if zone["estimate"])
+    if estimates:
+        print(f"{estimates} zones are on a schematic drawing: their areas are estimates")
+    return OK
+
+
+def history_command(arguments: argparse.Namespace) -> int:
+    """What the stacks say of the order of coats and of what was fitted, off or taped."""
+    from bodymap.history.read import read_history
+    from bodymap.history.report import history_json
+    from bodymap.history.set_aside import set_aside
+    from bodymap.history.text import history_lines
+
+    found, _ = load(arguments.record)
+    aside = tuple(dict.fromkeys(arguments.set_aside))
+    record = set_aside(found, aside)
+    history = read_history(record)
+    if arguments.json:
+        print_json(history_json(record, history) | ({"set_aside": list(aside)} if aside else {}))
+    else:
+        print("\n".join(history_lines(record, history, aside)))
+    # what was set aside is still in the record
+    return LOOK if history.contradicted or (aside and read_history(found).contradicted) else OK
+
+
+def film_command(arguments: argparse.Namespace) -> int:
+    """Film by zone."""
+    from bodymap.film.report import Specification, film_report
+    from bodymap.film.words import film_lines
+    from bodymap.settings import in_force
+
+    asked = Specification(arguments.nominal_um, arguments.min_um, arguments.max_um)
+    record, _ = load(arguments.record)
+    report = film_report(record, in_force(record.settings), asked, arguments.phase)
+    if arguments.json:
+        print_json(report.as_json())
+    else:
+        print("\n".join(film_lines(record, report)))
+    return LOOK if report.to_look_at else OK
+
+
+def tint_command(arguments: argparse.Namespace) -> int:
+    """What a step card says."""
+    from bodymap.exchange.step_card import parse_step_card
+    from bodymap.finish.tint_report import tint_report
+    from bodymap.settings import in_force
+
+    name = arguments.card.name
+    card = parse_step_card(name, arguments.card.read_bytes())
+    asked = {key: getattr(arguments, key) for key in ("at_um", "delta_e", "pass_um", "reading_um")}
+    report = tint_report(card.steps, in_force(), name=name, **asked)
+    tell((*card.notes, *report.notes))
+    if arguments.json:
+        print_json(report.as_json())
+    else:
+        print("\n".join(report.lines()))
+    return OK
+
+
+def replay_command(arguments: argparse.Namespace) -> int:
+    """Run the repaint plan."""
+    from bodymap.exchange.plan_file import read_plan
+    from bodymap.finish.plan_draft import draft_json, draft_lines, draft_plan
+    from bodymap.finish.replay import replay
+    from bodymap.finish.replay_report import replay_json, replay_lines
+    from bodymap.finish.tint_plan import tint_warnings
+    from bodymap.settings import in_force
+
+    record, _ = load(arguments.record)
+    settings = in_force(record.settings)
+    draft = draft_plan(record, settings) if arguments.draft else None
+    steps, notes = read_plan(arguments.plan, record) if arguments.plan else (record.steps, ())
+    tell(notes)
+    result = draft.result if draft else replay(record, settings, steps)
+    tinted = tint_warnings(record, settings, draft.steps if draft else steps)
+    if arguments.json:
+        print_json(
+            replay_json(result)
+            | {"tint_warnings": [warning.words for warning in tinted]}
+            | (draft_json(draft) if draft else {})
+        )
+    else:
+        print(
+            "\n".join(
+                [
+                    *(draft_lines(draft) if draft else ()),
+                    *replay_lines(record, result),
+                    *(warning.words for warning in tinted),
+                ]
+            )
+        )
+    return OK if result.clean else LOOK
+
+
+def release_command(arguments: argparse.Namespace) -> int:
+    """What stands against stripping each zone."""
+    from bodymap.release.checks import release_of
+    from bodymap.release.report import release_json, release_lines
+    from bodymap.settings import in_force
+
+    record, _ = load(arguments.record)
+    releases = release_of(record, in_force(record.settings))
+    if arguments.json:
+        print_json(release_json(releases))
+    else:
+        print("\n".join(release_lines(record, releases)))
+    return LOOK if any(one.asked and not one.release for one in releases.values()) else OK
+
+
+def brief_command(arguments: argparse.Namespace) -> int:
+    """Print the painter's mask brief."""
+    from bodymap.briefs.mask_brief import mask_brief_pdf, unprintable
+    from bodymap.settings import in_force
+    from bodymap.views.brief import brief_view
+
+    if arguments.out.suffix.lower() != ".pdf":
+        raise BodymapError(f"the print is a PDF: found {arguments.out.name!r}; allowed: a name ending in .pdf")
+    record, head = load(arguments.record)
+    view = brief_view(record, in_force(record.settings))
+    write_whole(arguments.out, mask_brief_pdf(view, head, now()))
+    tell([f"the print has no sign for {char}; the sheet says so" for char in unprintable(view)])
+    print(f"{arguments.out}: mask brief, {len(record.areas)} areas")
+    return OK
