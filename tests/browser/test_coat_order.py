@@ -16,9 +16,8 @@ def test_from_the_riddle_to_the_spot(chromium, viewport, shop):
         watched = watch(page)
         before = shop.file.head()
         open_page(page, shop.url, "Coat order", CHART)
-        expect(page.get_by_text("As if S12 were set aside")).to_be_visible()
-        expect(page.get_by_text("Nothing is changed in the record")).to_be_visible()
-        expect(page.get_by_text(WING).filter(has_text="Silver lacquer, body".lower()).first).to_be_visible()
+        expect(page.get_by_text("Shown as if S12 were set aside. Nothing is changed in the record.")).to_be_visible()
+        expect(page.get_by_role("listitem").filter(has_text="silver lacquer, body").filter(has_text=WING)).to_be_visible()
         assert page.evaluate("() => document.documentElement.scrollWidth <= window.innerWidth"), "nothing to scroll sideways"
         choose(page, "As the record stands")
         expect(page.get_by_text(WING)).to_have_count(0)

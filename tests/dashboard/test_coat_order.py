@@ -112,8 +112,9 @@ def test_go_to_the_spot_chooses_its_zone_on_the_panel_sheet(shop):
 
 
 def test_where_to_look_next_leads_to_a_zone_nobody_has_seen(shop):
-    record = van(parts="shell!, door", zones="side:shell, seat:shell, seat2:shell, skin:door",
-                 covers="seat<door, seat2<door", coats="p c", stacks={"S1": "side* p c", "S2": "seat* p", "S3": "skin* p c"})  # fmt: skip
+    stacks = {"S1": "side* p c", "S2": "seat* p", "S3": "skin* p c"}
+    zones = "side:shell, seat:shell, seat2:shell, skin:door"
+    record = van(parts="shell!, door", zones=zones, covers="seat<door, seat2<door", coats="p c", stacks=stacks)
     shop(record)
     at = opened()
     assert "Where to look next (1)" in words(at)
