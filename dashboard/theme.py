@@ -76,13 +76,15 @@ _CSS = """
     position: sticky; top: 4rem; height: fit-content;
   }
 }
-[data-testid="stSlider"] div:has(> [data-testid="stSliderThumbValue"]) { width: TARGETpx; height: TARGETpx; border-radius: 50%; }
-[data-testid="stSlider"] [role="group"] { padding-top: 2.25rem; padding-bottom: 1rem; }
+[data-testid="stSlider"] div:has(> [data-testid="stSliderThumbValue"]) {
+  width: TARGETpx; height: TARGETpx; border-radius: 50%;
+}
+[data-testid="stSlider"] [role="group"] { padding: 2.25rem 1.25rem 1rem; }
 [data-testid="stSliderThumbValue"] p { font-size: FONTpx; }
 .st-key-coat_chart, .st-key-fitted_table { overflow-x: auto; }
 @media (max-width: 1100px) {
   .st-key-order_and_words > [data-testid="stHorizontalBlock"],
-  .st-key-order_and_words > * > [data-testid="stHorizontalBlock"] { flex-direction: column; }
+  .st-key-order_and_words > * > [data-testid="stHorizontalBlock"] { flex-direction: column; gap: 0.75rem; }
   .st-key-order_and_words [data-testid="stColumn"], .st-key-order_and_words [data-testid="stColumn"] > div,
   .st-key-order_and_words [data-testid="stColumn"] > div > [data-testid="stVerticalBlock"] { display: contents; }
   .st-key-order_and_words :is(.st-key-disagreements, :has(> .st-key-disagreements)) { order: -1; }
