@@ -54,10 +54,12 @@ def undo(now: Opened, change: JournalEntry, *, by: str) -> JournalEntry:
     step: Put | Withdraw = Withdraw(change.kind, change.ident)
     if before and before[-1].act == "put":
         step = Put(KINDS[change.kind].model_validate(before[-1].body))
-    return _append(now, step, by=by, why=f"Undoes entry {change.seq}: {change.why}", seen=now.revision)
+    return _append(now, step, by=by, why=f"Undoes entry {change.seq}: {change.why}", seen=now.revision, undoing=True)
 
 
-def _append(now: Opened, change: Put | Withdraw, *, by: str, why: str, seen: int) -> JournalEntry:
+def _append(now: Opened, change: Put | Withdraw, *, by: str, why: str, seen: int, undoing: bool = False) -> JournalEntry:
+    if _UNDO.match(why) and not undoing:
+        why = f"“{why}”"  # words of a user are never taken for the mark of an undo
     if now.read_only:
         raise BodymapError(now.read_only)
     entries = RecordFile(now.path).append([change], by=by, why=why, at=moment(), expect=seen)

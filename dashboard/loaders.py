@@ -28,7 +28,7 @@ from bodymap.history.order import coat_order
 from bodymap.history.read import History, read_history
 from bodymap.history.set_aside import set_aside
 from bodymap.model import Head, JournalEntry, Record
-from bodymap.model.journal import head_of
+from bodymap.model.journal import head_of, out_of_step
 from bodymap.settings import Settings, in_force
 from bodymap.store.record_file import RecordFile
 from bodymap.views import draft as drafts
@@ -123,7 +123,9 @@ def _folder_content(path: Path, stamp: str) -> FolderContent:  # noqa: ARG001 - 
 @_once(_REVISIONS)
 def faults_of(now: Opened) -> tuple[str, ...]:
     """What is wrong with the record file and its journal; nothing: it is whole."""
-    return () if now.path.is_dir() else tuple(RecordFile(now.path).verify())
+    if now.path.is_dir():
+        return tuple(out_of_step(now.journal, now.record))
+    return tuple(RecordFile(now.path).verify())
 
 
 def media_path(now: Opened, name: str) -> Path | None:
@@ -306,7 +308,8 @@ class MaskBrief:
 def mask_brief(now: Opened) -> MaskBrief:
     """The mask brief of the record as it stands."""
     view = brief_view(now.record, now.settings)
-    head, printed_at = (now.head if now.head.count else None), moment()
+    fits = now.head.count and not (now.path.is_dir() and faults_of(now))
+    head, printed_at = (now.head if fits else None), moment()
     pages = mask_brief_png(view, head, printed_at)
     return MaskBrief(view, mask_brief_pdf(view, head, printed_at), tuple(pages), unprintable(view))
 

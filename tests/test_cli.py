@@ -178,6 +178,67 @@ def test_verify_says_what_is_broken_and_exits_1(record, capsys):
     assert re.search(r"zone a\b.*changed", capsys.readouterr().out)
 
 
+def test_verify_holds_a_folder_against_its_journal(record, tmp_path, capsys):
+    out = tmp_path / "out"
+    assert main(["write-out", str(record), str(out)]) == 0
+    assert main(["verify", str(out)]) == 0
+    head = (out / "journal.csv").read_text(encoding="utf-8").strip().splitlines()
+    count, last = len(head) - 1, head[-1].rstrip().rsplit(",", 1)[1]
+    assert main(["verify", str(out), "--head", f"{count}·{last[:12].upper()}"]) == 0
+    capsys.readouterr()
+    readings = (out / "readings.csv").read_text(encoding="utf-8")
+    (out / "readings.csv").write_text(readings.replace("81.5", "18.5"), encoding="utf-8", newline="")
+    assert main(["verify", str(out)]) == 1
+    assert "readings.csv: r1 is not what the journal says" in capsys.readouterr().out
+    (out / "readings.csv").unlink()
+    assert main(["verify", str(out)]) == 1
+    told = capsys.readouterr().out
+    assert "r1 is gone" in told
+    assert "r2 is gone" in told
+    assert main(["brief", str(out), str(tmp_path / "b.pdf")]) == 0
+    assert "the files were changed since the journal was written" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("head", ["0·000000000000", "nonsense", "12·abc"])
+def test_a_head_that_is_none_is_refused(record, head, capsys):
+    assert main(["verify", str(record), "--head", head]) == 2
+    assert "allowed: count and hash as printed" in capsys.readouterr().err
+
+
+def test_a_cut_journal_is_found_against_a_printed_head(folder, tmp_path, record, capsys):
+    from bodymap.store.record_file import RecordFile
+
+    head = RecordFile(record).head()
+    later = f"{head.count + 1}·{head.hash[:12]}"
+    assert main(["verify", str(record), "--head", later]) == 1
+    assert f"{head.count + 1} entries were printed, {head.count} are left" in capsys.readouterr().out
+
+
+def test_ratio_from_girths_and_from_chord_and_rise(capsys):
+    # Chord 1000, rise 50: 1.006653 by the handbook's circle parts (see tests/outside).
+    assert main(["ratio", "--chord-mm", "1000", "--rise-mm", "50"]) == 0
+    assert "surface ratio 1.0067" in capsys.readouterr().out
+    assert main(["ratio", "--length-mm", "1000", "--girth-mm", "1010", "--width-mm", "500", "--width-girth-mm", "510"]) == 0
+    assert "surface ratio 1.0302" in capsys.readouterr().out  # 1.01 × 1.02
+    for wrong in (["--length-mm", "1000"], [], ["--length-mm", "1000", "--girth-mm", "900"]):
+        assert main(["ratio", *wrong]) == 2
+        assert "allowed" in capsys.readouterr().err
+
+
+def test_what_is_odd_is_told_and_taken_in(tmp_path, capsys):
+    zones = json.loads(scooter()["zones.geojson"])["features"]
+    zones.append(feature([box(50, 50, 60, 120)], zone_id="over", drawing_id="left", part_id="lid", face="outer", surface_ratio=0.5))
+    areas = json.loads(scooter()["areas.geojson"])["features"]
+    areas.append(feature([box(900, 900, 910, 910)], area_id="k9", drawing_id="left", purpose="keep"))
+    change = {"zones.geojson": collection(*zones), "areas.geojson": collection(*areas)}
+    assert main(["take-in", str(write(tmp_path / "odd", scooter() | change)), str(tmp_path / "odd.gpkg")]) == 0
+    told = capsys.readouterr().err
+    # Zone a has a hole 40..60 × 40..60 there: 10 × 40 of it lie under the new zone.
+    assert "a and over lie over one another on 400 mm²" in told
+    assert "over has a true surface smaller than the drawn one (ratio 0.5)" in told
+    assert "k9 lies in no zone of drawing left" in told
+
+
 def test_brief_of_a_record_and_of_a_folder(record, folder, tmp_path):
     for name, path in (("record.pdf", record), ("folder.pdf", folder)):
         assert main(["brief", str(path), str(tmp_path / name)]) == 0

@@ -1,6 +1,7 @@
 """A mask brief as plain data for the typesetter: texts ready to print, tables cut to the room a sheet has.
 
-Two pages an area, never more: what a table cannot hold is thinned or summed up, and it is said so on the sheet.
+Two pages an area, and a further one where its offsets need it; what a table cannot hold is summed up or left out, and it
+is said so on the sheet.
 """
 
 from __future__ import annotations
@@ -14,19 +15,22 @@ from bodymap.model.journal import Head
 from bodymap.units import mm_to_m
 from bodymap.views.brief import AreaBrief, BriefView
 from bodymap.views.brief_dimensions import Offset, half_mm
+from bodymap.views.brief_facts import FOUND, STEP_NOTES
 from bodymap.views.brief_pieces import PieceRow, TapeRow
 from bodymap.views.brief_plan import CoatRow
 from bodymap.views.paper import Picture
 
 _PIECES_MOST = 12
 _CELLS_IN_A_ROW = 13
-_OFFSET_ROWS_MOST = 8
-_STATIONS_LEAST = 3
+_OFFSET_ROWS_EASY, _OFFSET_ROWS_MOST = 8, 100
 _COATS_MOST = 14
-_FACT_MOST, _REASON_MOST = 120, 220
+_FACT_MOST, _REASON_MOST, _NOTES_MOST = 120, 220, 600
+_NOTES = frozenset({FOUND, STEP_NOTES})
 _WORD_MOST, _BREAK_EACH = 16, 8
 # Strokes are many numbers and no text.
 _MUTE = frozenset({"strokes"})
+# The head of the journal is compared letter by letter: nothing is put into it.
+_VERBATIM = frozenset({"issue"})
 Data = dict[str, Any]
 
 
@@ -62,7 +66,8 @@ def pages_of(view: BriefView, head: Head | None, printed_on: str) -> Data:
         "issue": issue_of(head),
         "printed": printed_on,
         "list": [_listed(area) for area in view.areas],
-        "tape": _tape(_with_behind(view.tape, sum(area.behind_m for area in view.areas)), estimate=view.estimate),
+        "tape": _tape(_with_behind(view.tape, view.behind_m), estimate=view.estimate),
+        "counting": list(view.counting),
         "sums": _sums(view),
         "film": _square_m(view.film_with_lap_m2, estimate=view.estimate),
         "figures": [f"{one.meaning}: {one.value:g} {one.unit} ({one.basis})" for one in view.figures],
@@ -84,7 +89,7 @@ def made_ready(value: Any) -> Any:
     if isinstance(value, str):
         return breakable(readied(value))
     if isinstance(value, dict):
-        return {key: item if key in _MUTE else made_ready(item) for key, item in value.items()}
+        return {key: item if key in _MUTE | _VERBATIM else made_ready(item) for key, item in value.items()}
     return [made_ready(item) for item in value] if isinstance(value, list) else value
 
 
@@ -141,7 +146,8 @@ def _area(area: AreaBrief) -> Data:
         "tape": _tape(_with_behind(area.tape, area.behind_m), estimate=area.estimate),
         "film": _film(area),
         "facts": [
-            [label, shortened(value, _FACT_MOST if at else _REASON_MOST)] for at, (label, value) in enumerate(area.facts)
+            [label, shortened(value, _NOTES_MOST if label in _NOTES else _FACT_MOST if at else _REASON_MOST)]
+            for at, (label, value) in enumerate(area.facts)
         ],
         "plan": shortened(area.plan.words, 160),
         "coats": [_coat(row) for row in area.plan.coats[:_COATS_MOST]],
@@ -198,35 +204,33 @@ def _offset_rows(area: AreaBrief) -> list[list[Data]]:
     """Rows of cells: the letter of a piece, then its stations; cells to be filled in where nothing can be told."""
     if area.estimate or not area.datum:
         blank = [{"along": "", "offset": ""}] * 6
-        return [[{"piece": piece.letter}, *blank] for piece in area.pieces[:_OFFSET_ROWS_MOST]]
-    groups = {piece.letter: [one for one in area.offsets if one.piece == piece.letter] for piece in area.pieces}
-    most = max((len(group) for group in groups.values()), default=0)
-    for each in range(most, _STATIONS_LEAST - 1, -1):
-        if sum(-(-(1 + min(len(group), each)) // _CELLS_IN_A_ROW) for group in groups.values()) <= _OFFSET_ROWS_MOST:
-            return [row for letter, group in groups.items() for row in _rows(_cells(letter, group, each))]
-    # Too many pieces for a row each: one after another.
-    cells = [cell for letter, group in groups.items() for cell in _cells(letter, group, _STATIONS_LEAST)]
-    return _rows(cells)[:_OFFSET_ROWS_MOST]
+        return [[{"piece": piece.letter}, *blank] for piece in area.pieces[:_OFFSET_ROWS_EASY]]
+    rows = [row for piece in area.pieces for row in _piece_rows(piece.letter, area.offsets)]
+    if len(rows) > _OFFSET_ROWS_EASY:
+        rows = _packed(rows)
+    return rows[:_OFFSET_ROWS_MOST]
 
 
-def _cells(letter: str, offsets: Sequence[Offset], most: int) -> list[Data]:
-    return [{"piece": letter}, *(_station(one) for one in thinned(offsets, most))]
+def _piece_rows(letter: str, offsets: Sequence[Offset]) -> list[list[Data]]:
+    """All stations of a piece; every row begins with its letter, so that it can be read by itself."""
+    cells = [_station(one) for one in offsets if one.piece == letter]
+    each = _CELLS_IN_A_ROW - 1
+    return [[{"piece": letter}, *cells[start : start + each]] for start in range(0, max(len(cells), 1), each)]
+
+
+def _packed(rows: Sequence[list[Data]]) -> list[list[Data]]:
+    """Short rows one after another in the same row, as long as they fit whole."""
+    packed: list[list[Data]] = []
+    for row in rows:
+        if packed and len(packed[-1]) + len(row) <= _CELLS_IN_A_ROW:
+            packed[-1] = [*packed[-1], *row]
+        else:
+            packed.append(row)
+    return packed
 
 
 def _station(one: Offset) -> Data:
     return {"along": half_mm(one.along_mm), "offset": half_mm(one.offset_mm) + ("*" if one.beyond else "")}
-
-
-def _rows(cells: list[Data]) -> list[list[Data]]:
-    return [cells[start : start + _CELLS_IN_A_ROW] for start in range(0, len(cells), _CELLS_IN_A_ROW)]
-
-
-def thinned(offsets: Sequence[Offset], most: int) -> list[Offset]:
-    """At most so many stations, evenly, both ends among them."""
-    if len(offsets) <= most:
-        return list(offsets)
-    step = (len(offsets) - 1) / (most - 1)
-    return [offsets[round(index * step)] for index in range(most)]
 
 
 def _offsets_note(area: AreaBrief, rows: list[list[Data]]) -> str:
@@ -265,7 +269,10 @@ def _sums(view: BriefView) -> Data:
 
 
 def _film(area: AreaBrief) -> Data:
-    film, notes = area.film, []
+    film, times = area.film, area.plan.times_taped
+    notes = [f"each time it goes on; the plan puts it on {times} times"] if times > 1 else []
+    if not times:
+        notes.append("if it is masked by itself: in the plan another mask covers it")
     if film.not_measured:
         notes.append(f"surface ratio not measured, counted as flat: {shortened(', '.join(film.not_measured), 80)}")
     if film.outside_m2 > 0.0001:

@@ -12,20 +12,25 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
+from bodymap.errors import BodymapError
 from bodymap.model import Head, Record
-from bodymap.model.journal import head_of
+from bodymap.model.journal import head_of, out_of_step
 
 OK, LOOK, BAD = 0, 1, 2
 
 
 def load(path: Path) -> tuple[Record, Head]:
-    """The record in a record file or an open folder, and where its journal stands."""
+    """The record in a record file or an open folder, and where its journal stands (count 0: it has none that fits)."""
     if path.is_dir():
         from bodymap.exchange.open_folder import read_folder
 
         content = read_folder(path)
         tell(content.notes)
-        return content.record, head_of(content.journal)
+        head = head_of(content.journal)
+        if next(out_of_step(content.journal, content.record), None):
+            tell(["the files were changed since the journal was written: they bear no issue of it (see bodymap verify)"])
+            head = head_of(())
+        return content.record, head
     from bodymap.store.record_file import RecordFile
 
     file = RecordFile(path)
@@ -57,7 +62,13 @@ def print_json(value: Any) -> None:
 
 
 def write_whole(path: Path, data: bytes) -> None:
-    """Write a file whole or not at all."""
+    """Write a file whole or not at all.
+
+    Raises:
+        BodymapError: its folder is not there.
+    """
+    if not path.parent.is_dir():
+        raise BodymapError(f"{path}: found no folder {path.parent}; allowed: a folder that is there")
     handle, name = tempfile.mkstemp(prefix=f".{path.name}.", dir=path.parent)
     try:
         with os.fdopen(handle, "wb") as file:

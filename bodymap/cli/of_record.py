@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import argparse
 import importlib.util
+from collections.abc import Sequence
 from pathlib import Path
 
 from bodymap.cli.common import LOOK, OK, load, now, tell, who
 from bodymap.errors import BodymapError
 from bodymap.model import Record
+from bodymap.model.journal import against_head, out_of_step
 
 _FINDINGS_MOST = 100
 
@@ -81,25 +83,40 @@ def write_out_command(arguments: argparse.Namespace) -> int:
 def verify_command(arguments: argparse.Namespace) -> int:
     """Check a record, and say what is wrong with it."""
     if arguments.record.is_dir():
-        record, head = load(arguments.record)
-        print(
-            f"{arguments.record}: a whole open folder, {sum(1 for _ in record.entries())} rows and features, "
-            f"{head.count} journal entries"
-        )
-        return OK
+        return _verify_folder(arguments)
     from bodymap.store.record_file import RecordFile
 
     file = RecordFile(arguments.record)
-    wrong = file.verify(head=arguments.head)
-    for finding in wrong[:_FINDINGS_MOST]:
-        print(f"{arguments.record}: {finding}")
-    if len(wrong) > _FINDINGS_MOST:
-        print(f"{arguments.record}: and {len(wrong) - _FINDINGS_MOST} more")
-    if wrong:
+    if _told(arguments.record, file.verify(head=arguments.head)):
         return LOOK
     head = file.head()
     print(f"{arguments.record}: whole; {head.count} entries, last hash {head.hash}")
     return OK
+
+
+def _verify_folder(arguments: argparse.Namespace) -> int:
+    """A folder is whole where its files can be read; where it has a journal, they are what the journal comes to."""
+    from bodymap.exchange.open_folder import read_folder
+
+    content = read_folder(arguments.record)
+    tell(content.notes)
+    wrong = list(out_of_step(content.journal, content.record))
+    if arguments.head is not None:
+        wrong += against_head(arguments.head, content.journal)
+    if _told(arguments.record, wrong):
+        return LOOK
+    rows = sum(1 for _ in content.record.entries())
+    journal = f"as its journal of {len(content.journal)} entries says" if content.journal else "without a journal"
+    print(f"{arguments.record}: a whole open folder, {rows} rows, features and files, {journal}")
+    return OK
+
+
+def _told(path: Path, wrong: Sequence[str]) -> bool:
+    for finding in wrong[:_FINDINGS_MOST]:
+        print(f"{path}: {finding}")
+    if len(wrong) > _FINDINGS_MOST:
+        print(f"{path}: and {len(wrong) - _FINDINGS_MOST} more")
+    return bool(wrong)
 
 
 def backup_command(arguments: argparse.Namespace) -> int:

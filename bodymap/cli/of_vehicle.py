@@ -32,6 +32,28 @@ def areas_command(arguments: argparse.Namespace) -> int:
     return OK
 
 
+def ratio_command(arguments: argparse.Namespace) -> int:
+    """Surface ratio of a crowned panel, from tape girths or from chord and rise."""
+    from bodymap.geometry.ratio import chord_and_rise_error, ratio_error, ratio_from_chord_and_rise, ratio_from_girths
+    from bodymap.settings import in_force
+
+    settings = in_force()
+    girths = [arguments.length_mm, arguments.girth_mm, arguments.width_mm, arguments.width_girth_mm]
+    arcs = [arguments.chord_mm, arguments.rise_mm, arguments.across_chord_mm, arguments.across_rise_mm]
+    if None not in girths[:2] and not any(arcs):
+        ratio = ratio_from_girths(girths[0], girths[1], girths[2], girths[3], settings)
+        error = ratio_error(girths[0], girths[1], settings, girths[2], girths[3])
+    elif None not in arcs[:2] and not any(girths):
+        ratio = ratio_from_chord_and_rise(*arcs)
+        error = chord_and_rise_error(arcs[0], arcs[1], settings, arcs[2], arcs[3])
+    else:
+        raise BodymapError(
+            "ratio: found neither or both; allowed: --length-mm with --girth-mm, or --chord-mm with --rise-mm"
+        )
+    print(f"surface ratio {ratio:.4f}, good to ±{error:.4f} (tape measure of class II)")
+    return OK
+
+
 def history_command(arguments: argparse.Namespace) -> int:
     """What the stacks say of the order of coats and of what was fitted, off or taped."""
     from bodymap.history.read import read_history
@@ -145,7 +167,7 @@ def brief_command(arguments: argparse.Namespace) -> int:
         raise BodymapError(f"the print is a PDF: found {arguments.out.name!r}; allowed: a name ending in .pdf")
     record, head = load(arguments.record)
     view = brief_view(record, in_force(record.settings))
-    write_whole(arguments.out, mask_brief_pdf(view, head, now()))
+    write_whole(arguments.out, mask_brief_pdf(view, head if head.count else None, now()))
     tell([f"the print has no sign for {char}; the sheet says so" for char in unprintable(view)])
     print(f"{arguments.out}: mask brief, {len(record.areas)} areas")
     return OK

@@ -25,6 +25,7 @@ from bodymap.cli.of_vehicle import (
     brief_command,
     film_command,
     history_command,
+    ratio_command,
     release_command,
     replay_command,
     tint_command,
@@ -117,6 +118,19 @@ def _of_record(add: _Adding) -> None:
 def _of_vehicle(add: _Adding) -> None:
     areas = add.reader("areas", areas_command, "areas drawn and true, kept areas and margins, by zone and part")
     areas.add_argument("--json", action="store_true", help="one JSON object, numbers not rounded")
+
+    ratio = add.command("ratio", ratio_command, "surface ratio of a crowned panel, from girths or from chord and rise")
+    for name, words in (
+        ("length", "drawn length"),
+        ("girth", "tape girth along it"),
+        ("width", "drawn width"),
+        ("width-girth", "tape girth across"),
+        ("chord", "chord of the crown"),
+        ("rise", "its rise above the chord"),
+        ("across-chord", "chord the other way"),
+        ("across-rise", "rise the other way"),
+    ):
+        ratio.add_argument(f"--{name}-mm", type=float, default=None, metavar="MM", help=words)
 
     history = add.reader(
         "history", history_command, "order of the coats, what was fitted, off or taped at each, where to look next"

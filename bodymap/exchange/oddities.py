@@ -13,14 +13,18 @@ from bodymap.settings import DEFAULTS
 
 # A place taken off a drawing by eye is good to about a millimetre.
 _OUTSIDE_MM = 1.0
+_OVERLAP_MM2 = 1.0
 
 
 def oddities(record: Record) -> Iterator[str]:
     """Sentences on what is odd, file by file."""
     yield from _covers(record)
     yield from _coats(record)
+    yield from _zones(record)
+    yield from _areas(record)
     yield from _outside("stacks.csv", record, record.stacks)
     yield from _outside("readings.csv", record, record.readings)
+    yield from (f"readings.csv: {reading.ident} is below 0 µm" for reading in record.readings if reading.um < 0)
     yield from _steps(record)
     yield from _settings(record)
     yield from _media(record)
@@ -36,6 +40,27 @@ def _coats(record: Record) -> Iterator[str]:
     for coat in record.coats:
         if coat.coat_id in coat.looks_like:
             yield f"coats.csv: coat {coat.coat_id} is said to look like itself"
+
+
+def _zones(record: Record) -> Iterator[str]:
+    """Zones that lie over one another count twice in every total; a true surface below the drawn one is rare."""
+    for zones in record.zones_on.values():
+        shapes = [to_shapely(zone.shape) for zone in zones]
+        first, second = shapely.STRtree(shapes).query(shapes, predicate="intersects")
+        for one, other in zip(first.tolist(), second.tolist(), strict=True):
+            if one < other and (both := shapely.intersection(shapes[one], shapes[other]).area) > _OVERLAP_MM2:
+                pair = f"{zones[one].zone_id} and {zones[other].zone_id}"
+                yield f"zones.geojson: {pair} lie over one another on {both:.0f} mm², which counts twice"
+    for zone in record.zones:
+        if zone.ratio < 1:
+            yield f"zones.geojson: {zone.zone_id} has a true surface smaller than the drawn one (ratio {zone.ratio:g})"
+
+
+def _areas(record: Record) -> Iterator[str]:
+    for area in record.areas:
+        zones = [to_shapely(zone.shape) for zone in record.zones_on.get(area.drawing_id, ())]
+        if not any(shapely.intersection(zone, to_shapely(area.shape)).area > 0 for zone in zones):
+            yield f"areas.geojson: {area.area_id} lies in no zone of drawing {area.drawing_id}: it protects nothing"
 
 
 def _outside(file: str, record: Record, seen: Iterable[Stack | Reading]) -> Iterator[str]:

@@ -8,17 +8,21 @@ not: that is why every print carries the count and the last hash.
 from __future__ import annotations
 
 import hashlib
+import re
 import struct
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from typing import Any, Literal
 
 from pydantic import BaseModel, ConfigDict
 
+from bodymap.errors import RecordError
 from bodymap.model.entry import Entry
+from bodymap.model.record import KINDS, Record
 
 Act = Literal["put", "withdraw"]
 FIRST_HASH = "0" * 64
 _DOUBLE = struct.Struct(">cd")
+_HEAD = re.compile(r"(\d+)\D+?([0-9a-fA-F]{6,64})")
 
 
 class JournalEntry(BaseModel):
@@ -87,6 +91,58 @@ def broken_links(entries: Iterable[JournalEntry]) -> Iterator[tuple[JournalEntry
         if entry_hash(entry.before, entry.model_dump()) != entry.hash:
             yield entry, f"entry {entry.seq} ({entry.kind} {entry.ident}) is not what was written: its content was changed"
         before, last = entry.hash, entry.seq
+
+
+def out_of_step(entries: Iterable[JournalEntry], record: Record) -> Iterator[str]:
+    """Where a record is not what its journal comes to (the files of an open folder were changed by hand since).
+
+    Each is one sentence that names the thing. An empty journal says nothing.
+    """
+    standing: dict[str, dict[str, JournalEntry]] = {kind: {} for kind in KINDS}
+    begun = False
+    for entry in entries:
+        begun = True
+        standing[entry.kind].pop(entry.ident, None)
+        if entry.act == "put":
+            standing[entry.kind][entry.ident] = entry
+    for kind, model in KINDS.items() if begun else ():
+        told = sorted(standing[kind].values(), key=lambda entry: entry.place)
+        there = record.of_kind(kind)
+        if model.KEY:
+            yield from _keyed_out_of_step(kind, told, there)
+        elif [entry.body for entry in told] != [body_of(entry) for entry in there]:
+            yield f"{model.FILE}: not what the journal says"
+
+
+def _keyed_out_of_step(kind: str, told: Sequence[JournalEntry], there: Sequence[Entry]) -> Iterator[str]:
+    file = KINDS[kind].FILE or kind
+    bodies = {entry.ident: entry.body for entry in told}
+    found = {entry.ident: body_of(entry) for entry in there}
+    yield from (
+        f"{file}: {ident} is not what the journal says"
+        for ident in found
+        if ident in bodies and found[ident] != bodies[ident]
+    )
+    yield from (f"{file}: {ident} is in no journal entry" for ident in found if ident not in bodies)
+    yield from (f"{file}: {ident} is gone; the journal has it" for ident in bodies if ident not in found)
+    if list(found) != list(bodies) and set(found) == set(bodies) and KINDS[kind].FILE:
+        yield f"{file}: not in the order of the journal"
+
+
+def against_head(head: str, entries: Sequence[JournalEntry]) -> Iterator[str]:
+    """What a journal has lost since a head (count and first digits of the hash) was printed.
+
+    Raises:
+        RecordError: `head` is no such head.
+    """
+    match = _HEAD.fullmatch(head.strip())
+    if not match or not int(match[1]):
+        raise RecordError(f"found the head {head!r}; allowed: count and hash as printed, such as 123·0123456789ab")
+    count, start = int(match[1]), match[2].lower()
+    if count > len(entries):
+        yield f"the journal was cut: {count} entries were printed, {len(entries)} are left"
+    elif not entries[count - 1].hash.startswith(start):
+        yield f"entry {count} is not the one that was printed ({start}): the journal was written anew"
 
 
 def head_of(entries: Iterable[JournalEntry]) -> Head:

@@ -91,15 +91,20 @@ def check_conflicts(connection: sqlite3.Connection, changes: Sequence[Put | With
         return
     count = head_at(connection).count
     if expect > count:
-        raise ConflictError(f"the record was seen with {expect} entries and has {count}: it is another or older copy; "
-                            "nothing was written")
+        raise ConflictError(
+            f"the record was seen with {expect} entries and has {count}: it is another or older copy; nothing was written"
+        )
     for change in changes:
         kind, ident = subject_of(change)
-        last = connection.execute("SELECT seq, by, at FROM journal WHERE kind = ? AND ident = ? AND seq > ? "
-                                  "ORDER BY seq DESC LIMIT 1", (kind, ident, expect)).fetchone()
+        last = connection.execute(
+            "SELECT seq, by, at FROM journal WHERE kind = ? AND ident = ? AND seq > ? ORDER BY seq DESC LIMIT 1",
+            (kind, ident, expect),
+        ).fetchone()
         if last:
-            raise ConflictError(f"{kind} {ident} was changed since, in entry {last[0]} by {last[1]} at {last[2]}; "
-                                "nothing was written: look at it again")
+            raise ConflictError(
+                f"{kind} {ident} was changed since, in entry {last[0]} by {last[1]} at {last[2]}; "
+                "nothing was written: look at it again"
+            )
 
 
 def subject_of(change: Put | Withdraw) -> tuple[str, str]:
@@ -127,8 +132,14 @@ def planned(connection: sqlite3.Connection, standing: Standing, changes: Sequenc
         missing = isinstance(change, Withdraw) or (not change.entry.KEY and change.ident is not None)
         kind, ident = subject_of(change)
         if missing and ident not in now.get(kind, {}):
-            faults.append(Fault(KINDS[kind].FILE or kind if kind in KINDS else kind, found=f"change {number} of {ident!r}",
-                                allowed="something that is in the record", subject=ident))
+            faults.append(
+                Fault(
+                    KINDS[kind].FILE or kind if kind in KINDS else kind,
+                    found=f"change {number} of {ident!r}",
+                    allowed="something that is in the record",
+                    subject=ident,
+                )
+            )
         elif one:
             said.append(one)
             _carry_out(now, one)
@@ -155,8 +166,18 @@ def write(connection: sqlite3.Connection, said: Iterable[Said], *, by: str, why:
     before, seq, entries = head.hash, head.count, []
     for one in said:
         seq += 1
-        entry = chained(before, seq=seq, at=at, by=by, why=why, act=one.act, kind=one.kind, ident=one.ident,
-                        place=one.place, body=dict(one.body))
+        entry = chained(
+            before,
+            seq=seq,
+            at=at,
+            by=by,
+            why=why,
+            act=one.act,
+            kind=one.kind,
+            ident=one.ident,
+            place=one.place,
+            body=dict(one.body),
+        )
         write_entry(connection, entry)
         before = entry.hash
         entries.append(entry)
@@ -165,16 +186,30 @@ def write(connection: sqlite3.Connection, said: Iterable[Said], *, by: str, why:
 
 def write_entry(connection: sqlite3.Connection, entry: JournalEntry) -> None:
     """Writes one entry as it is: its row in the journal, and what it says in the log of its kind."""
-    connection.execute("INSERT INTO journal (seq, at, by, why, act, kind, ident, place, before, hash) "
-                       "VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
-                       (entry.seq, entry.at, entry.by, entry.why, entry.act, entry.kind, entry.ident, entry.place,
-                        entry.before, entry.hash))
+    connection.execute(
+        "INSERT INTO journal (seq, at, by, why, act, kind, ident, place, before, hash) "
+        "VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
+        (
+            entry.seq,
+            entry.at,
+            entry.by,
+            entry.why,
+            entry.act,
+            entry.kind,
+            entry.ident,
+            entry.place,
+            entry.before,
+            entry.hash,
+        ),
+    )
     if entry.act == "put":
         names = names_of(entry.kind)
         columns = ", ".join(f'"{name}"' for name in names)
         marks = ", ".join("?" * (len(names) + 1))
-        connection.execute(f"INSERT INTO {log_of(entry.kind)} (seq, {columns}) VALUES ({marks})",  # noqa: S608
-                           (entry.seq, *row_of(entry.kind, entry.body)))
+        connection.execute(
+            f"INSERT INTO {log_of(entry.kind)} (seq, {columns}) VALUES ({marks})",  # noqa: S608
+            (entry.seq, *row_of(entry.kind, entry.body)),
+        )
 
 
 def _put(connection: sqlite3.Connection, things: Mapping[str, Thing], change: Put) -> Said | None:
@@ -187,8 +222,9 @@ def _put(connection: sqlite3.Connection, things: Mapping[str, Thing], change: Pu
             return None
         return Said("put", kind, ident, place, change.entry, body)
     free = max([_last_used(connection, kind), *(thing.place for thing in things.values()), *_numbers(things)]) + 1
-    was = connection.execute("SELECT place FROM journal WHERE kind = ? AND ident = ? ORDER BY seq DESC LIMIT 1",
-                             (kind, ident)).fetchone()
+    was = connection.execute(
+        "SELECT place FROM journal WHERE kind = ? AND ident = ? ORDER BY seq DESC LIMIT 1", (kind, ident)
+    ).fetchone()
     place = change.place if change.place is not None else was[0] if was else free
     return Said("put", kind, ident or str(free), place, change.entry, body)
 

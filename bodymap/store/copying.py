@@ -8,7 +8,7 @@ from contextlib import closing
 from pathlib import Path
 
 from bodymap.errors import RecordError
-from bodymap.store.file_open import connected, told
+from bodymap.store.file_open import connected, require_file, told
 from bodymap.store.media import folder_of, lay, name_in_folder
 from bodymap.store.staging import staged
 from bodymap.store.standing import read_media
@@ -24,6 +24,7 @@ def copied(path: Path, copy: Path, faults: Callable[[Path], tuple[str, ...]] = f
     Raises:
         RecordError: `copy` is there already, has another extension or cannot be written; or the record is not whole.
     """
+    require_file(path)
     with staged(Path(copy)) as built:
         with told(path), closing(connected(path)) as live, closing(sqlite3.connect(built, isolation_level=None)) as new:
             live.backup(new, pages=-1)

@@ -84,8 +84,10 @@ def opened(path: Path) -> Iterator[sqlite3.Connection]:
     with told(path), closing(connected(path)) as connection:
         version = version_of(connection, path)
         if version > SCHEMA_VERSION:
-            raise RecordError(f"{path}: made by a newer version of this program (record version {version}; this one knows "
-                              f"up to {SCHEMA_VERSION}); use the newer one, nothing was changed")
+            raise RecordError(
+                f"{path}: made by a newer version of this program (record version {version}; this one knows "
+                f"up to {SCHEMA_VERSION}); use the newer one, nothing was changed"
+            )
         if version < SCHEMA_VERSION:
             raise RecordError(f"{path}: record version {version} has to be brought up to {SCHEMA_VERSION} first")
         yield connection

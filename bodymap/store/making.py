@@ -33,8 +33,16 @@ _JOURNAL = "journal.csv"
 _NUMBER = re.compile(r"[1-9][0-9]{0,17}")
 
 
-def create(path: Path, record: Record | Iterable[Entry], *, by: str, why: str, at: str,
-           media: Mapping[str, Path] | None = None, journal: Sequence[JournalEntry] = ()) -> None:
+def create(
+    path: Path,
+    record: Record | Iterable[Entry],
+    *,
+    by: str,
+    why: str,
+    at: str,
+    media: Mapping[str, Path] | None = None,
+    journal: Sequence[JournalEntry] = (),
+) -> None:
     """Makes a new record file at `path` (.gpkg), whole or not at all.
 
     Args:
@@ -124,8 +132,11 @@ def _with_media(record: Record, media: Mapping[str, Path], folder: Path) -> tupl
         else:
             found = f"{path}, with another content than recorded"
             faults.append(Fault("media", found=found, allowed="the file itself", subject=name))
-    faults += [Fault("media", found=f"no file for {name}", allowed="the file itself", subject=name)
-               for name in entries if name not in media]
+    faults += [
+        Fault("media", found=f"no file for {name}", allowed="the file itself", subject=name)
+        for name in entries
+        if name not in media
+    ]
     return record.with_kind(MediaFile.KIND, entries.values()), faults
 
 

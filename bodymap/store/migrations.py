@@ -49,8 +49,10 @@ def bring_up(path: Path, *, at: str, migrations: Sequence[Migration] = MIGRATION
     with told(path), closing(connected(path)) as connection:
         version, newest = version_of(connection, path), migrations[-1].version
         if version > newest:
-            raise RecordError(f"{path}: made by a newer version of this program (record version {version}; this one knows "
-                              f"up to {newest}); use the newer one, nothing was changed")
+            raise RecordError(
+                f"{path}: made by a newer version of this program (record version {version}; this one knows "
+                f"up to {newest}); use the newer one, nothing was changed"
+            )
         for migration in migrations[version:]:
             backup = path.with_name(f"{path.stem}.before-version-{migration.version}{path.suffix}")
             copied(path, backup, _damage)
@@ -82,5 +84,7 @@ def _carry_out(connection: sqlite3.Connection, path: Path, migration: Migration,
                     connection.execute(statement)
             note_version(connection, migration, at)
     except sqlite3.Error as error:
-        raise RecordError(f"{path}: bringing it up to version {migration.version} ({migration.name}) failed, "
-                          f"it is as it was before: {error}") from error
+        raise RecordError(
+            f"{path}: bringing it up to version {migration.version} ({migration.name}) failed, "
+            f"it is as it was before: {error}"
+        ) from error

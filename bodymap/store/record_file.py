@@ -63,8 +63,9 @@ class RecordFile:
         with reading(self.path) as connection:
             return tuple(read_standing(connection)[kind])
 
-    def append(self, changes: Sequence[Put | Withdraw], *, by: str, why: str, at: str,
-               expect: int | None) -> tuple[JournalEntry, ...]:
+    def append(
+        self, changes: Sequence[Put | Withdraw], *, by: str, why: str, at: str, expect: int | None
+    ) -> tuple[JournalEntry, ...]:
         """Adds changes to the journal, all of them or none; returns their entries. What changes nothing has none.
 
         Args:
@@ -133,7 +134,8 @@ class RecordFile:
     def _check_media(self, changed: Sequence[object]) -> None:
         folder = media.folder_of(self.path)
         wrong = [(item.name, media.fault_of(folder, item)) for item in changed if isinstance(item, MediaFile)]
-        faults = [Fault(MediaFile.KIND, found=found, allowed="the file itself", subject=name)
-                  for name, found in wrong if found]
+        faults = [
+            Fault(MediaFile.KIND, found=found, allowed="the file itself", subject=name) for name, found in wrong if found
+        ]
         if faults:
             raise Faults("media files", faults)

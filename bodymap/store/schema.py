@@ -58,9 +58,7 @@ _TITLES = {
     "setting": "Working figures of this record's own",
     "media": "Files that lie beside the record",
 }
-_MM_WKT = (
-    'LOCAL_CS["Drawing plane (mm)",LOCAL_DATUM["Drawing",0],UNIT["millimetre",0.001],AXIS["x",EAST],AXIS["y",NORTH]]'
-)
+_MM_WKT = 'LOCAL_CS["Drawing plane (mm)",LOCAL_DATUM["Drawing",0],UNIT["millimetre",0.001],AXIS["x",EAST],AXIS["y",NORTH]]'
 _WGS84_WKT = (
     'GEOGCS["WGS 84",DATUM["WGS_1984",SPHEROID["WGS 84",6378137,298.257223563,AUTHORITY["EPSG","7030"]],'
     'AUTHORITY["EPSG","6326"]],PRIMEM["Greenwich",0,AUTHORITY["EPSG","8901"]],UNIT["degree",0.0174532925199433,'
@@ -173,8 +171,10 @@ def registrations(at: str) -> Iterator[tuple[str, tuple[object, ...]]]:
     yield srs, ("Undefined geographic SRS", 0, "NONE", 0, "undefined", "undefined geographic coordinate reference system")
     yield srs, ("WGS 84 geodetic", 4326, "EPSG", 4326, _WGS84_WKT, "longitude/latitude coordinates in decimal degrees")
     yield srs, ("Drawing plane (mm)", SRS_ID, "BODYMAP", SRS_ID, _MM_WKT, "one plane for each drawing, x right, y up, in mm")
-    contents = ("INSERT INTO gpkg_contents (table_name, data_type, identifier, description, last_change, srs_id) "
-                "VALUES (?, ?, ?, ?, ?, ?)")
+    contents = (
+        "INSERT INTO gpkg_contents (table_name, data_type, identifier, description, last_change, srs_id) "
+        "VALUES (?, ?, ?, ?, ?, ?)"
+    )
     for kind, model in KINDS.items():
         shape = shape_column(model)
         data_type, srs_id = ("features", SRS_ID) if shape else ("attributes", None)

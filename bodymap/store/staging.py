@@ -40,8 +40,10 @@ def staged(path: Path) -> Iterator[Path]:
 
 def _check_target(path: Path) -> None:
     if path.suffix != SUFFIX:
-        raise RecordError(f"{path}: found the extension {path.suffix!r}; allowed: {SUFFIX}, because a GeoPackage with any "
-                          "other is not recognised by other programs")
+        raise RecordError(
+            f"{path}: found the extension {path.suffix!r}; allowed: {SUFFIX}, because a GeoPackage with any "
+            "other is not recognised by other programs"
+        )
     if not path.parent.is_dir():
         raise RecordError(f"{path}: there is no folder {path.parent}")
     if os.path.lexists(path):

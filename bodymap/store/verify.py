@@ -6,22 +6,21 @@ Everything found is one sentence that names the thing. What a chain cannot show,
 
 from __future__ import annotations
 
-import re
 import sqlite3
 from collections.abc import Iterator, Mapping
 from contextlib import closing
 from pathlib import Path
 
-from bodymap.errors import RecordError
-from bodymap.model.journal import JournalEntry, broken_links
+from bodymap.errors import BodymapError, RecordError
+from bodymap.model.journal import JournalEntry, against_head, broken_links
 from bodymap.model.record import KINDS
+from bodymap.store.blobs import decoded, encoded
 from bodymap.store.file_open import reading
 from bodymap.store.journal_read import read_entries
 from bodymap.store.media import fault_of, folder_of
 from bodymap.store.schema import APPLICATION_ID, HISTORY, USER_VERSION, log_of, shape_column, statements, view_of
 from bodymap.store.standing import read_foreign, read_media, read_standing, record_of
 
-_HEAD = re.compile(r"(\d+)\D+?([0-9a-f]{6,64})")
 _LISTED_MOST = 20
 _Part = tuple[str, str]  # what it is, and its name
 
@@ -39,6 +38,7 @@ def faults_in(path: Path, head: str | None = None) -> tuple[str, ...]:
         wrong += _schema(connection)
         wrong += _registered(connection)
         wrong += _entries(connection, head)
+        wrong += _geometries(connection)
         wrong += _state(connection)
         folder = folder_of(path)
         wrong += filter(None, (fault_of(folder, item) for item in read_media(connection)))
@@ -116,10 +116,11 @@ def _entries(connection: sqlite3.Connection, head: str | None) -> Iterator[str]:
     for kind in KINDS:
         rows = connection.execute(
             f"SELECT seq FROM {log_of(kind)} WHERE seq NOT IN (SELECT seq FROM journal WHERE kind = ? AND act = 'put')",  # noqa: S608
-            (kind,))
+            (kind,),
+        )
         yield from (f"row {seq} of {log_of(kind)} belongs to no entry of the journal" for (seq,) in rows)
     if head is not None:
-        yield from _against(head, entries)
+        yield from against_head(head, entries)
 
 
 def _named_as_said(entry: JournalEntry) -> bool:
@@ -127,15 +128,19 @@ def _named_as_said(entry: JournalEntry) -> bool:
     return not key or "/".join(str(entry.body.get(name)) for name in key) == entry.ident
 
 
-def _against(head: str, entries: list[JournalEntry]) -> Iterator[str]:
-    match = _HEAD.fullmatch(head.strip())
-    if not match:
-        raise RecordError(f"found the head {head!r}; allowed: count and hash as printed, such as 123·0123456789ab")
-    count, start = int(match[1]), match[2]
-    if count > len(entries):
-        yield f"the journal was cut: {count} entries were printed, {len(entries)} are left"
-    elif count and not entries[count - 1].hash.startswith(start):
-        yield f"entry {count} is not the one that was printed ({start}): the journal was written anew"
+def _geometries(connection: sqlite3.Connection) -> Iterator[str]:
+    """Other programs go by the header of a geometry (its plane, its envelope), which no entry says: it must fit."""
+    for kind, model in KINDS.items():
+        column = shape_column(model)
+        if not column:
+            continue
+        for seq, blob in connection.execute(f"SELECT seq, {column} FROM {log_of(kind)} WHERE {column} IS NOT NULL"):  # noqa: S608
+            try:
+                fits = encoded(decoded(blob)) == blob
+            except (ValueError, BodymapError):
+                continue  # told where the entries are read
+            if not fits:
+                yield f"the geometry of entry {seq} ({kind}) has another header than it was written with"
 
 
 def _state(connection: sqlite3.Connection) -> Iterator[str]:

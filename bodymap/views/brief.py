@@ -17,7 +17,7 @@ from bodymap.settings import Figure, Settings
 from bodymap.units import mm2_to_m2
 from bodymap.views.brief_dimensions import Offset
 from bodymap.views.brief_drawing import LetteredPiece, area_picture, key_picture
-from bodymap.views.brief_facts import Fact, banners, cautions, facts, stays_words
+from bodymap.views.brief_facts import Fact, banners, cautions, counting_words, facts, stays_words
 from bodymap.views.brief_pieces import (
     PieceRow,
     TapeRow,
@@ -91,12 +91,16 @@ class AreaBrief:
 
 @dataclass(frozen=True)
 class BriefView:
-    """The briefs of all areas of a record, and what they need together. `figures`: the working figures used."""
+    """The briefs of all areas of a record, and what they need together. `figures`: the working figures used.
+
+    `tape`, `behind_m` (wide tape behind fine-line tape) and `film_with_lap_m2` count an area as often as the plan tapes it.
+    """
 
     vehicle: str
     vehicle_id: str
     areas: tuple[AreaBrief, ...]
     tape: tuple[TapeRow, ...]
+    behind_m: float
     film_with_lap_m2: float
     figures: tuple[Figure, ...]
 
@@ -104,6 +108,11 @@ class BriefView:
     def estimate(self) -> bool:
         """Whether an area on a drawing that is not to scale is among them."""
         return any(area.estimate for area in self.areas)
+
+    @property
+    def counting(self) -> tuple[str, ...]:
+        """How the areas are counted in the totals, in words; nothing where each goes on once."""
+        return counting_words([(area.area_id, area.plan) for area in self.areas])
 
 
 def brief_view(record: Record, settings: Settings, only: Sequence[str] | None = None) -> BriefView:
@@ -128,8 +137,9 @@ def brief_view(record: Record, settings: Settings, only: Sequence[str] | None = 
         vehicle=record.vehicle.name,
         vehicle_id=record.vehicle.vehicle_id,
         areas=areas,
-        tape=tape_total(row for area in areas for row in area.tape),
-        film_with_lap_m2=sum(area.film.with_lap_m2 for area in areas),
+        tape=tape_total(row for area in areas for row in area.tape for _ in range(area.plan.times_taped)),
+        behind_m=sum(area.behind_m * area.plan.times_taped for area in areas),
+        film_with_lap_m2=sum(area.film.with_lap_m2 * area.plan.times_taped for area in areas),
         figures=tuple(settings.figures[key] for key in _FIGURES),
     )
 

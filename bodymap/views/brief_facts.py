@@ -4,13 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from bodymap.model import Area, Record, Zone
+from bodymap.geometry.convert import to_shapely
+from bodymap.model import Area, Finding, Record, Zone
 from bodymap.views.brief_plan import MaskPlan, parts_at
 from bodymap.views.cautions import cautions_for
 from bodymap.views.edge_words import EdgeWords
 
 NOT_STATED = "not stated"
 Fact = tuple[str, str]
+FOUND, STEP_NOTES = "Found here", "Notes of its mask steps"
+# Characters: of one note, and of all that is said under one label.
+_NOTE_MOST, _NOTES_MOST = 150, 400
 
 
 def banners(record: Record, area: Area, plan: MaskPlan) -> tuple[str, ...]:
@@ -55,6 +59,8 @@ def facts(record: Record, area: Area, zones: Sequence[Zone], words: EdgeWords, p
     parts = [record.part[part] for part in parts_at(record, tuple(zone.zone_id for zone in zones)) if part in record.part]
     said = [
         (why, area.reason or NOT_STATED),
+        (FOUND, _capped(map(_finding_words, findings_in(record, area))) or "no finding recorded"),
+        *_step_notes(record, area),
         ("Origin of the edge", _origin(area)),
         ("Hand-work margin", margin_words(area)),
         ("Zones", _joined(zone.title for zone in zones) or "lies in no zone"),
@@ -68,6 +74,53 @@ def facts(record: Record, area: Area, zones: Sequence[Zone], words: EdgeWords, p
     said.append(("Tape, cleaner, longest time on, greatest temperature", f"{NOT_STATED} · data sheet: __________"))
     said.append(("Gun side", f"{NOT_STATED} · __________"))
     return tuple(said)
+
+
+def findings_in(record: Record, area: Area) -> tuple[Finding, ...]:
+    """The findings that meet an area, those with a note first; a surface that only touches its edge does not."""
+    shape, found = to_shapely(area.shape), []
+    for finding in record.findings:
+        if finding.drawing_id != area.drawing_id or finding.shape is None:
+            continue
+        other = to_shapely(finding.shape)
+        if shape.intersects(other) and (other.area == 0 or shape.intersection(other).area > 0):
+            found.append(finding)
+    return tuple(sorted(found, key=lambda finding: finding.note is None))
+
+
+def _finding_words(finding: Finding) -> str:
+    return f"{finding.finding_id} {finding.kind}" + (f": {_cut(finding.note)}" if finding.note else "")
+
+
+def _step_notes(record: Record, area: Area) -> list[Fact]:
+    steps = sorted(record.steps, key=lambda step: step.step)
+    own = [step for step in steps if step.action in ("mask", "unmask") and area.area_id in step.target and step.note]
+    said = _capped(f"step {step.step} ({step.action}): {_cut(step.note or '')}" for step in own)
+    return [(STEP_NOTES, said)] if said else []
+
+
+def _cut(note: str) -> str:
+    return note if len(note) <= _NOTE_MOST else f"{note[:_NOTE_MOST].rstrip()}… (see the record)"
+
+
+def _capped(said: Iterable[str]) -> str:
+    """As many as have room, the first one always; how many more there are is said."""
+    listed, kept = list(said), ""
+    for number, one in enumerate(listed):
+        if number and len(kept) + len(one) > _NOTES_MOST:
+            return f"{kept}; and {len(listed) - number} more: see the record"
+        kept += f"; {one}" if number else one
+    return kept
+
+
+def counting_words(plans: Sequence[tuple[str, MaskPlan]]) -> tuple[str, ...]:
+    """How areas (id, plan) are counted in totals of tape and film; nothing where each goes on once."""
+    again = [f"{name} {plan.times_taped} times" for name, plan in plans if plan.planned and plan.times_taped > 1]
+    covered = [f"{name} (by {_joined(plan.covered_by, 3)})" for name, plan in plans if not plan.times_taped]
+    unplanned = [name for name, plan in plans if not plan.planned and plan.times_taped]
+    said = [("Taped anew each time it goes on", again), ("Covered by another mask, not added", covered)]
+    said.append(("No step masks it, counted once", unplanned))
+    return tuple(f"{words}: {_joined(names)}." for words, names in said if names)
 
 
 def _joined(names: Iterable[str], most: int = 6) -> str:

@@ -59,6 +59,16 @@ class MaskPlan:
         return tuple(dict.fromkeys(mask for row in self.coats for mask in row.by))
 
     @property
+    def times_taped(self) -> int:
+        """How often the area is taped: once for every step that masks it, not at all where other masks cover it.
+
+        Where no step masks it and a coat would still reach it, or nothing is planned, it counts once.
+        """
+        if self.planned:
+            return len(self.put_on)
+        return 0 if self.covered_by and not any(row.harms for row in self.coats) else 1
+
+    @property
     def words(self) -> str:
         """When the mask is on, in one sentence."""
         if not self.steps_planned:

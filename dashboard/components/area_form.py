@@ -144,9 +144,7 @@ def _said(form: AreaForm, now: Opened) -> None:
     form.margin_mm = fields.millimetres(
         "By hand only: mm round it", "form_margin_mm", form.margin_mm, place=left, placeholder="not stated"
     )
-    form.purpose = fields.one_of(
-        "Purpose", PURPOSES, "form_purpose", form.purpose, place=right, disabled=bool(form.area_id)
-    )
+    form.purpose = fields.one_of("Purpose", PURPOSES, "form_purpose", form.purpose, place=right, disabled=bool(form.area_id))
     st.caption(f"It will be area {plain(form.area_id or actions.new_area_id(now, form.purpose))}.")
 
 
@@ -165,7 +163,7 @@ def _missing(form: AreaForm, by: str, shape: object) -> list[str]:
 def _save(now: Opened, workspace: Workspace, draft: Draft | None) -> None:
     form = workspace.form
     known = now.record.area.get(form.area_id)
-    place = draft or known
+    place = known if known and form.way == "as_it_is" else draft
     missing = _missing(form, workspace.by, place)
     if missing:
         st.warning(f"Not saved. Still needed: {', '.join(missing)}.")
@@ -183,7 +181,9 @@ def _save(now: Opened, workspace: Workspace, draft: Draft | None) -> None:
         shape=place.shape,
     )
     try:
-        entry = actions.save_area(now, area, by=workspace.by, why=area.reason, seen=workspace.seen)
+        entry = actions.save_area(
+            now, area, by=workspace.by, why=f"Amended: {area.reason}" if known else area.reason, seen=workspace.seen
+        )
     except ConflictError as error:
         st.error(f"Not saved: somebody else changed it meanwhile. {plain(str(error))}")
     except (BodymapError, OSError) as error:

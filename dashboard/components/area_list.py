@@ -107,5 +107,3 @@ def _undo(now: Opened, workspace: Workspace) -> None:
         else:
             workspace.tell(":material/undo:", f"Entry {change.seq} undone: entry {entry.seq} of the record.")
             st.rerun()
-
-

@@ -12,9 +12,11 @@ from dashboard.words import plain
 
 def show(view: BriefView) -> None:
     """The totals, then the rows."""
+    behind = (TapeRow("wide tape behind the fine line", view.behind_m),) if view.behind_m else ()
     st.markdown(
-        f"**In all:** {_tape(view.tape)} · masking film {view.film_with_lap_m2:.2f}\u00a0m². "
-        "Both with lap and waste; a gap in the record is printed as not stated, never left out."
+        f"**In all:** {_tape((*view.tape, *behind))} · masking film {view.film_with_lap_m2:.2f}\u00a0m². "
+        "Both with lap and waste; a gap in the record is printed as not stated, never left out. "
+        + plain(" ".join(view.counting))
     )
     st.table([_row(area) for area in view.areas], border="horizontal")
 

@@ -23,9 +23,7 @@ def segments(label: str, names: Names, name: str, value: str) -> str:
 
 def pills(label: str, names: Names, name: str, values: Sequence[str]) -> list[str]:
     """Any of a few, all in view."""
-    return st.pills(
-        label, list(names), format_func=names.get, selection_mode="multi", default=list(values), key=held(name)
-    )
+    return st.pills(label, list(names), format_func=names.get, selection_mode="multi", default=list(values), key=held(name))
 
 
 def one_of(label: str, names: Mapping[Any, str], name: str, value: Any, *, place: Any = st, **more: Any) -> Any:

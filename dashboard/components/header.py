@@ -30,7 +30,8 @@ def check(now: Opened, badge: DeltaGenerator) -> None:
     head = now.head.short if now.head.count else "no journal"
     faults = loaders.faults_of(now)
     if not faults:
-        told = "An open folder, read whole." if now.path.is_dir() else "Entries and last hash; checked, whole."
+        folder = "An open folder, read whole, as its journal says."
+        told = folder if now.path.is_dir() else "Entries and last hash; checked, whole."
         badge.badge(head, icon=":material/verified:", color="green", help=told)
         return
     badge.badge(f"{head} · not whole", icon=":material/error:", color="red")

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from PIL import Image
 
 from bodymap.briefs.mask_brief import mask_brief_pdf, mask_brief_png, unprintable
-from bodymap.briefs.mask_pages import breakable, shortened, thinned
+from bodymap.briefs.mask_pages import breakable, shortened
 from bodymap.errors import BodymapError
 from bodymap.model import Area, Cover, Part, Shape, Signoff, Source, Step
 from bodymap.model.journal import Head
@@ -309,14 +309,6 @@ def test_shortening_tells_how_much_is_gone(text, most):
 def test_places_to_break_change_no_letter(text):
     assert breakable(text).replace("\u200b", "") == text
     assert max((len(word) for word in re.split("[ \u200b]", breakable(text))), default=0) <= 16
-
-
-@given(st.integers(0, 60), st.integers(2, 20))
-def test_thinning_keeps_both_ends_and_the_order(count, most):
-    kept = thinned(list(range(count)), most)
-    assert len(kept) == min(count, most)
-    assert kept == sorted(set(kept))
-    assert not count or (kept[0], kept[-1]) == (0, count - 1)
 
 
 def pages_or_refusal(record):

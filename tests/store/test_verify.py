@@ -55,6 +55,8 @@ def test_rows_cannot_be_slipped_in_or_replaced(file, statement):
     ("UPDATE journal SET by = 'Ben' WHERE seq = 5", r"entry 5 .*changed"),
     ("UPDATE journal SET at = '2020-01-01T00:00:00Z' WHERE seq = 5", r"entry 5 .*changed"),
     ("UPDATE journal SET ident = 'shut' WHERE ident = 'lid'", r"of part shut, but what it says is of another"),
+    ("UPDATE log_area SET shape = CAST(substr(shape, 1, 8) || zeroblob(32) || substr(shape, 41) AS BLOB)",
+     r"the geometry of entry \d+ \(area\) has another header"),
     ("DELETE FROM log_layer WHERE position = 2", r"\(layer s1/2\) has lost its content"),
     ("DELETE FROM journal WHERE seq = 7", r"row 7 of log_zone"),
     ("UPDATE journal SET seq = 1000 WHERE seq = 9", r"row 9 of"),
