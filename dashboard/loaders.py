@@ -22,6 +22,7 @@ from PIL import Image, ImageOps
 from bodymap.briefs.mask_brief import mask_brief_pdf, mask_brief_png, unprintable
 from bodymap.errors import BodymapError
 from bodymap.exchange.open_folder import FolderContent, read_folder
+from bodymap.film.stories import film_stories
 from bodymap.film.summary import ZoneFilm, zone_film
 from bodymap.geometry.areas import AreasReport, areas_of
 from bodymap.history.order import coat_order
@@ -37,6 +38,7 @@ from bodymap.views.coat_chart import CoatChart
 from bodymap.views.coat_chart import coat_chart as ladder_chart
 from bodymap.views.coat_order import CoatOrderView, coat_order_view
 from bodymap.views.draft import Draft
+from bodymap.views.film_witness import FilmWitness, film_witness
 from bodymap.views.sheet import Bounds, SheetChoice, SheetLayout, SheetView, lay_out, sheet_view
 from bodymap.views.sheet_extent import bounds_of, bounds_round
 from bodymap.views.totals import Totals, next_step, totals_of
@@ -273,6 +275,13 @@ def circle_removals(now: Opened) -> tuple[tuple[str, ...], ...]:
 def history(now: Opened, aside: tuple[str, ...]) -> CoatOrderView:
     """The coat order as if some stacks were set aside."""
     return coat_order_view(now.record, aside)
+
+
+@_once(_VIEWS)
+def film_as_witness(now: Opened, aside: tuple[str, ...]) -> FilmWitness:
+    """What the film says of the stories the stacks leave open, as if some stacks were set aside."""
+    record, history = _read(now, aside)
+    return film_witness(record, film_stories(record, now.settings, history))
 
 
 @_once(_VIEWS)

@@ -11,10 +11,12 @@ import urllib.request
 import webbrowser
 from pathlib import Path
 
+from bodymap.errors import BodymapError
 from dashboard.theme import streamlit_options
 
 FIRST_PORT = 8501
 _PORTS_TRIED = 100
+_PORT_MOST = 65_535
 _UPLOAD_MB = 50
 _PATIENCE_S = 60.0
 _HERE, _EVERYWHERE = "127.0.0.1", "0.0.0.0"  # noqa: S104 - only where the user asks for the local network
@@ -51,6 +53,8 @@ def command(record: Path, port: int, lan: bool = False) -> list[str]:  # noqa: F
 
 def serve(record: Path, port: int | None = None, lan: bool = False, browser: bool = True) -> int:  # noqa: FBT001, FBT002
     """Run the dashboard until it is stopped; returns its exit code."""
+    if port is not None and not 1 <= port <= _PORT_MOST:
+        raise BodymapError(f"port: found {port}; allowed: 1 to {_PORT_MOST}")
     port = free_port() if port is None else port
     server = subprocess.Popen(command(record, port, lan))  # noqa: S603 - our own arguments, no shell
     try:

@@ -136,7 +136,7 @@ def test_areas_for_reading_are_in_m2(record, capsys):
     capsys.readouterr()
     assert main(["areas", str(record)]) == 0
     out = capsys.readouterr().out
-    assert re.search(r"Leg shield +0\.010 +0\.012 +0\.000 +2\.1%", out)
+    assert re.search(r"Leg shield +0\.0096 +0\.0120 +0\.0003 +2\.1% +0\.0003", out)
     assert "1 zones are on a schematic drawing" in out
 
 
@@ -227,7 +227,8 @@ def test_ratio_from_girths_and_from_chord_and_rise(capsys):
 
 def test_what_is_odd_is_told_and_taken_in(tmp_path, capsys):
     zones = json.loads(scooter()["zones.geojson"])["features"]
-    zones.append(feature([box(50, 50, 60, 120)], zone_id="over", drawing_id="left", part_id="lid", face="outer", surface_ratio=0.5))
+    over = {"zone_id": "over", "drawing_id": "left", "part_id": "lid", "face": "outer", "surface_ratio": 0.5}
+    zones.append(feature([box(50, 50, 60, 120)], **over))
     areas = json.loads(scooter()["areas.geojson"])["features"]
     areas.append(feature([box(900, 900, 910, 910)], area_id="k9", drawing_id="left", purpose="keep"))
     change = {"zones.geojson": collection(*zones), "areas.geojson": collection(*areas)}

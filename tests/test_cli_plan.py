@@ -215,3 +215,12 @@ def test_the_bad_plan_of_the_demo_exits_1_and_the_good_one_0(run):
     code, out = run("release", VEHICLE_FOLDER)
     assert code == 1
     assert "(K3) lies 40 mm from it" in out
+
+
+def test_a_draft_over_kept_areas_proposes_masks_and_is_told(run):
+    from demo import VEHICLE_FOLDER
+
+    code, report = run("replay", VEHICLE_FOLDER, "--draft", "--json")
+    assert code == 0
+    assert "mask_K3" in json.dumps(report["draft"]["areas"])
+    assert report["match_mm2"] == pytest.approx(report["total_mm2"])

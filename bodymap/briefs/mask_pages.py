@@ -22,7 +22,7 @@ from bodymap.views.paper import Picture
 
 _PIECES_MOST = 12
 _CELLS_IN_A_ROW = 13
-_OFFSET_ROWS_EASY, _OFFSET_ROWS_MOST = 8, 100
+_OFFSET_ROWS_EASY, _BLANK_ROWS_MOST, _OFFSET_ROWS_MOST = 8, 16, 100
 _COATS_MOST = 14
 _FACT_MOST, _REASON_MOST, _NOTES_MOST = 120, 220, 600
 _NOTES = frozenset({FOUND, STEP_NOTES})
@@ -204,7 +204,7 @@ def _offset_rows(area: AreaBrief) -> list[list[Data]]:
     """Rows of cells: the letter of a piece, then its stations; cells to be filled in where nothing can be told."""
     if area.estimate or not area.datum:
         blank = [{"along": "", "offset": ""}] * 6
-        return [[{"piece": piece.letter}, *blank] for piece in area.pieces[:_OFFSET_ROWS_EASY]]
+        return [[{"piece": piece.letter}, *blank] for piece in area.pieces[:_BLANK_ROWS_MOST]]
     rows = [row for piece in area.pieces for row in _piece_rows(piece.letter, area.offsets)]
     if len(rows) > _OFFSET_ROWS_EASY:
         rows = _packed(rows)

@@ -39,8 +39,8 @@ def take_in_command(arguments: argparse.Namespace) -> int:
     """Make a new record from an open folder."""
     record = _made_from(arguments.folder, arguments.record, arguments.by)
     print(
-        f"{arguments.record}: {len(record.zones)} zones, {len(record.parts)} parts, {len(record.stacks)} stacks, "
-        f"{len(record.readings)} readings taken in"
+        f"{arguments.record}: taken in; zones {len(record.zones)}, parts {len(record.parts)}, stacks {len(record.stacks)}, "
+        f"readings {len(record.readings)}"
     )
     return OK
 

@@ -3,28 +3,42 @@
 from __future__ import annotations
 
 import argparse
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
 from bodymap.cli.common import LOOK, OK, load, now, print_json, tell, write_whole
 from bodymap.errors import BodymapError
+from bodymap.model import Area
 from bodymap.units import mm2_to_m2
+
+if TYPE_CHECKING:
+    from bodymap.film.stories import FilmStories
+    from bodymap.history.read import History
+    from bodymap.model import Record
 
 
 def areas_command(arguments: argparse.Namespace) -> int:
     """Areas drawn and true, kept areas and margins."""
+    from bodymap.exchange.oddities import oddities
     from bodymap.geometry.areas import areas_of
 
     record, _ = load(arguments.record)
     report = areas_of(record).as_json()
+    tell([note for note in oddities(record) if note.startswith(("zones.geojson", "areas.geojson"))])
     if arguments.json:
         print_json(report)
         return OK
-    print(f"{'':32}{'drawn m²':>10}{'true m²':>10}{'kept m²':>10}{'kept':>7}")
-    rows = [(record.part[part].name, areas) for part, areas in report["by_part"].items()]
-    for name, areas in [*rows, ("Whole vehicle", report["totals"])]:
-        share = areas["kept_drawn_mm2"] / areas["drawn_mm2"] if areas["drawn_mm2"] else 0.0
+    print(f"{'':32}{'drawn m²':>10}{'true m²':>10}{'kept, true':>11}{'kept':>7}{'margin, drawn':>15}")
+    margins = {
+        part: sum(report["zones"][zone.zone_id]["margin_drawn_mm2"] for zone in zones)
+        for part, zones in record.zones_of_part.items()
+    }
+    rows = [(record.part[part].name, areas, margins[part]) for part, areas in report["by_part"].items()]
+    for name, areas, margin_mm2 in [*rows, ("Whole vehicle", report["totals"], sum(margins.values()))]:
+        share = areas["kept_surface_mm2"] / areas["surface_mm2"] if areas["surface_mm2"] else 0.0
         print(
-            f"{name[:31]:32}{mm2_to_m2(areas['drawn_mm2']):10.3f}{mm2_to_m2(areas['surface_mm2']):10.3f}"
-            f"{mm2_to_m2(areas['kept_surface_mm2']):10.3f}{share:7.1%}"
+            f"{name[:31]:32}{mm2_to_m2(areas['drawn_mm2']):10.4f}{mm2_to_m2(areas['surface_mm2']):10.4f}"
+            f"{mm2_to_m2(areas['kept_surface_mm2']):11.4f}{share:7.1%}{mm2_to_m2(margin_mm2):15.4f}"
         )
     estimates = sum(1 for zone in report["zones"].values() if zone["estimate"])
     if estimates:
@@ -56,21 +70,40 @@ def ratio_command(arguments: argparse.Namespace) -> int:
 
 def history_command(arguments: argparse.Namespace) -> int:
     """What the stacks say of the order of coats and of what was fitted, off or taped."""
+    from bodymap.film.stories import film_stories
     from bodymap.history.read import read_history
     from bodymap.history.report import history_json
     from bodymap.history.set_aside import set_aside
     from bodymap.history.text import history_lines
+    from bodymap.settings import in_force
 
     found, _ = load(arguments.record)
     aside = tuple(dict.fromkeys(arguments.set_aside))
     record = set_aside(found, aside)
     history = read_history(record)
+    stories = film_stories(record, in_force(record.settings), history)
     if arguments.json:
-        print_json(history_json(record, history) | ({"set_aside": list(aside)} if aside else {}))
+        print_json(history_json(record, history) | stories.as_json() | ({"set_aside": list(aside)} if aside else {}))
     else:
-        print("\n".join(history_lines(record, history, aside)))
+        print("\n".join([*history_lines(record, history, aside), *_witness_lines(record, history, stories)]))
     # what was set aside is still in the record
     return LOOK if history.contradicted or (aside and read_history(found).contradicted) else OK
+
+
+def _witness_lines(record: Record, history: History, stories: FilmStories) -> Iterator[str]:
+    from bodymap.views.coat_order import date_lines, question_lines
+    from bodymap.views.film_witness import film_witness
+
+    witness = film_witness(record, stories)
+    for title, lines in (
+        ("Dates", date_lines(record, history)),
+        ("One coat, or two?", question_lines(record, history)),
+        ("Film separates", witness.separates),
+    ):
+        if lines:
+            yield from ("", f"{title}:", *(f"  - {line}" for line in lines))
+    if witness.cannot:
+        yield from ("", f"The film cannot separate {len(witness.cannot)} other stories.")
 
 
 def film_command(arguments: argparse.Namespace) -> int:
@@ -122,6 +155,10 @@ def replay_command(arguments: argparse.Namespace) -> int:
     steps, notes = read_plan(arguments.plan, record) if arguments.plan else (record.steps, ())
     tell(notes)
     result = draft.result if draft else replay(record, settings, steps)
+    if draft:  # the masks it proposes are not in the record yet
+        record = record.with_kind(Area.KIND, (*record.areas, *draft.areas))
+    elif not steps:
+        tell(["no step is planned: what is told below is the vehicle as it was found"])
     tinted = tint_warnings(record, settings, draft.steps if draft else steps)
     if arguments.json:
         print_json(

@@ -26,7 +26,14 @@ _SHOWN_MOST = 160
 
 
 class NotThisKind(ValueError):
-    """The value is not of the kind of its column; says what was found where the value itself does not."""
+    """The value is not of the kind of its column.
+
+    Says what was found where the value itself does not, and what is allowed where the column's words are too wide.
+    """
+
+    def __init__(self, found: str = "", allowed: str = "") -> None:
+        super().__init__(found)
+        self.allowed = allowed
 
 
 def value_of(column: Column, cell: str) -> Any:

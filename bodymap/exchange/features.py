@@ -29,6 +29,9 @@ GEOMETRY = "geometry"
 BBOX = "bbox"
 PLANE = "plane"
 PLANE_WORDS = "drawing millimetres, x to the right, y up; agreed as RFC 7946 section 4 allows: no longitude and latitude"
+# What a boundary has to be beyond its type (RFC 7946 section 3.1.6 and simple features).
+_USABLE = "a boundary that encloses something and neither crosses nor touches itself"
+_RING = "its rings of four or more positions that end where they begin"
 _OF_A_GEOMETRY = ("type", "coordinates", "geometries")
 
 
@@ -122,13 +125,14 @@ def _value(content: FileContent, number: int, column: Column, value: Any) -> Any
     try:
         shape = Shape.model_validate(value)
     except ValidationError as error:
-        raise NotThisKind(_shape_words(value, error)) from error
+        words = _shape_words(value, error)
+        raise NotThisKind(words, f"{column.words}, {_RING}" if words.startswith("a ring") else "") from error
     if any(set(part) - set(_OF_A_GEOMETRY) for part in value.get("geometries", ())):
         place = f"{content.model.FILE}, feature {number}"
         content.notes.append(f"{place}: members of the geometries within a GeometryCollection are not kept")
     fault = shape_fault(shape)
     if fault and content.model is not OutlineShape:
-        raise NotThisKind(fault)
+        raise NotThisKind(f"a shape that cannot be used: {fault}", f"{column.words} with {_USABLE}")
     if fault:  # an outline is looked at and never reckoned with
         content.notes.append(f"{content.model.FILE}, feature {number}: {fault}; it is drawn as it is")
         return shape

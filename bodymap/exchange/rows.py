@@ -76,7 +76,7 @@ def _values(
         try:
             value = read(column, raw.get(column.name))
         except NotThisKind as error:
-            faults[column.name] = (str(error) or shown(raw[column.name]), column.words)
+            faults[column.name] = (str(error) or shown(raw[column.name]), error.allowed or column.words)
             continue
         if value is not None:
             values[column.name] = value

@@ -55,12 +55,18 @@ def sift(readings: Iterable[Reading], substrate: Substrate) -> tuple[tuple[Readi
     """Readings that count on this substrate, and those that do not, each with the reason."""
     used, refused = [], []
     for reading in readings:
-        why = f"marked invalid: {reading.invalid}" if reading.invalid else refusal(reading.principle, substrate)
+        why = f"marked invalid: {reading.invalid}" if reading.invalid else _refused(reading, substrate)
         if why is None:
             used.append(reading)
         else:
             refused.append(Refused(reading.reading_id, why))
     return tuple(used), tuple(refused)
+
+
+def _refused(reading: Reading, substrate: Substrate) -> str | None:
+    if reading.um < 0:
+        return "no film is below 0 µm: check the gauge's zero"
+    return refusal(reading.principle, substrate)
 
 
 def zone_film(record: Record, zone_id: str, phase: str = AS_FOUND) -> ZoneFilm:

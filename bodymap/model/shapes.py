@@ -56,7 +56,7 @@ class Shape(BaseModel):
             if len(ring) < _RING_LEAST:
                 raise ValueError(f"a ring needs four or more positions, this one has {len(ring)}")
             if ring[0] != ring[-1]:
-                raise ValueError(f"a ring ends where it begins; this one begins at {ring[0]} and ends at {ring[-1]}")
+                raise ValueError(f"a ring that begins at {ring[0]} and ends at {ring[-1]}, not where it begins")
         return self
 
     def rings(self) -> tuple[tuple[tuple[float, float], ...], ...]:

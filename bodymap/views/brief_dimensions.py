@@ -20,6 +20,8 @@ _TEXT_MM = 3.1
 _BESIDE_MM = (9.0, 16.0, 23.0, 30.0)
 _APART_MM = 3.2
 _ARROW_MM = 2.2
+_ARM_MM = 2 * _ARROW_MM
+_BESIDE_TEXT_MM = 2.4
 _MOST = 14
 _SAME_VALUE_MOST = 2
 _CLEAR_MM = 3.0
@@ -164,20 +166,27 @@ def _longer(start: Point, end: Point, by_mm: float = 1.5) -> Point:
 def _placed(desk: Desk, ink: _Ink, way: _Way, offset: Offset) -> bool:
     """Draws a dimension if its line and its label have room."""
     seen = LineString([way.foot, way.end]).intersection(box(1, 1, desk.width_mm - 1, desk.height_mm - 1))
-    if not isinstance(seen, LineString) or seen.length < 2 * _ARROW_MM or not _clear(desk, ink, seen):
+    if not isinstance(seen, LineString) or seen.is_empty or not _clear(desk, ink, seen):
         return False
-    extensions = [LineString(line) for line in way.extensions]
-    if any(not _clear_of_labels(desk, line) for line in extensions):
+    arms = _arms(way) if seen.length < 2 * _ARROW_MM else ()
+    if any(not (_on_picture(desk, tip) and _on_picture(desk, back)) for tip, back in arms):
         return False
-    label = next((one for one in _labels(seen, offset) if desk.free(text_box(one))), None)
+    thin = [LineString(line) for line in (*way.extensions, *arms)]
+    if any(not _clear_of_labels(desk, line) for line in thin):
+        return False
+    labels = _labels_outside(way, offset) if arms else _labels(seen, offset)
+    label = next((one for one in labels if desk.free(text_box(one))), None)
     if label is None:
         return False
-    desk.put(label, seen.buffer(0.5), *(line.buffer(0.3) for line in extensions))
+    desk.put(label, seen.buffer(0.5), *(line.buffer(0.3) for line in thin))
     ink.drawn.append(seen)
     ink.points.add(_key(offset))
     ink.values.append(half_mm(abs(offset.offset_mm)))
     ink.lines.append(spots_of(seen))
-    ink.extensions += way.extensions
+    ink.extensions += [*way.extensions, *arms]
+    if arms:
+        ink.arrows += [_arrow(tip, back) for tip, back in arms]
+        return True
     ink.arrows.append(_arrow(way.end, way.foot))
     # A line cut by the edge of the picture has no arrow there: the datum lies further on.
     if _on_picture(desk, way.foot):
@@ -185,6 +194,30 @@ def _placed(desk: Desk, ink: _Ink, way: _Way, offset: Offset) -> bool:
         if not way.extensions:
             desk.put_first_free([_along(way, label, offset)])
     return True
+
+
+def _arms(way: _Way) -> tuple[tuple[Point, Point], ...]:
+    """Tip and back of the arrows that point at a short dimension from outside (as ISO 129-1 has it; from memory)."""
+    return (way.foot, _longer(way.end, way.foot, _ARM_MM)), (way.end, _longer(way.foot, way.end, _ARM_MM))
+
+
+def _labels_outside(way: _Way, offset: Offset) -> Iterator[Label]:
+    """Places for the value of a short dimension: in line with it past one of its arrows, or beside that arrow."""
+    text = half_mm(abs(offset.offset_mm))
+    half, turn = len(text) * _TEXT_MM * 0.3, _upright(way.foot, way.end)
+    for start, end in ((way.end, way.foot), (way.foot, way.end)):
+        x, y = _longer(start, end, _ARM_MM + half + 1.0)
+        yield Label(text, x, y, _TEXT_MM, "dimension", turn)
+        (x, y), length = _longer(start, end, half + 1.2), math.dist(start, end)
+        for side in (_BESIDE_TEXT_MM, -_BESIDE_TEXT_MM):
+            nx, ny = -(end[1] - start[1]) / length * side, (end[0] - start[0]) / length * side
+            yield Label(text, x + nx, y + ny, _TEXT_MM, "dimension", turn)
+
+
+def _upright(start: Point, end: Point) -> float:
+    """The turn of a text along a line that is not upside down [degrees]."""
+    turn = math.degrees(math.atan2(end[1] - start[1], end[0] - start[0]))
+    return turn - 180 if turn > 89 else turn + 180 if turn <= -91 else turn
 
 
 def _along(way: _Way, label: Label, offset: Offset) -> Label:
@@ -212,15 +245,13 @@ def _clear_of_labels(desk: Desk, line: LineString) -> bool:
 def _labels(line: LineString, offset: Offset) -> Iterator[Label]:
     text = half_mm(abs(offset.offset_mm))
     (x0, y0), (x1, y1) = spots_of(line)
-    turn = math.degrees(math.atan2(y1 - y0, x1 - x0))
-    turn = turn - 180 if turn > 89 else turn + 180 if turn <= -91 else turn
+    turn = _upright((x0, y0), (x1, y1))
     room = len(text) * _TEXT_MM * 0.6 + 2 * _ARROW_MM + 0.5
     if line.length > room:
         for share in (0.5, 0.38, 0.62, 0.28, 0.72):
             if min(share, 1 - share) * line.length > room / 2:
                 yield Label(text, x0 + share * (x1 - x0), y0 + share * (y1 - y0), _TEXT_MM, "dimension", turn)
-    beside = 2.4
-    nx, ny = -(y1 - y0) / line.length * beside, (x1 - x0) / line.length * beside
+    nx, ny = -(y1 - y0) / line.length * _BESIDE_TEXT_MM, (x1 - x0) / line.length * _BESIDE_TEXT_MM
     for side in (1, -1):
         yield Label(text, (x0 + x1) / 2 + side * nx, (y0 + y1) / 2 + side * ny, _TEXT_MM, "dimension", turn)
 

@@ -108,8 +108,8 @@ def _capped(said: Iterable[str]) -> str:
     listed, kept = list(said), ""
     for number, one in enumerate(listed):
         if number and len(kept) + len(one) > _NOTES_MOST:
-            return f"{kept}; and {len(listed) - number} more: see the record"
-        kept += f"; {one}" if number else one
+            return f"{kept} · and {len(listed) - number} more: see the record"
+        kept += f" · {one}" if number else one
     return kept
 
 

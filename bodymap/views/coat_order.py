@@ -204,6 +204,29 @@ def _looks(record: Record, history: History) -> tuple[LookNext, ...]:
 # --- dates and look-alikes ---------------------------------------------------------------------------------------------
 
 
+def date_lines(record: Record, history: History) -> tuple[str, ...]:
+    """Dates as a witness, in words: sources that cannot both hold first, then the bounds of each coat."""
+    dates = read_dates(record, history)
+    bounds = (
+        f"{one.coat}: "
+        + "; ".join(
+            words
+            for words in (
+                f"no earlier than {one.not_before}" if one.not_before else "",
+                f"no later than {one.there_by}" if one.there_by else "",
+            )
+            if words
+        )
+        for one in _dated(Names(record), history, dates)
+    )
+    return (*_conflicts(dates), *bounds)
+
+
+def question_lines(record: Record, history: History) -> tuple[str, ...]:
+    """Look-alikes as questions, each with its evidence."""
+    return tuple(" ".join((one.words, *one.evidence)) for one in _questions(record, history))
+
+
 def _dated(names: Names, history: History, dates: Dates) -> Iterator[DatedCoat]:
     for coat in (*history.order.coats, *history.order.unseen):
         if coat in dates.bounds:

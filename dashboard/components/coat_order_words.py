@@ -5,6 +5,7 @@ from __future__ import annotations
 import streamlit as st
 
 from bodymap.views.coat_order import CoatOrderView, Disagreement, Spot, Told
+from bodymap.views.film_witness import FilmWitness
 from dashboard.components import fields
 from dashboard.loaders import Opened
 from dashboard.state import Workspace
@@ -112,6 +113,19 @@ def dates(view: CoatOrderView) -> None:
 
 def _day(words: str) -> str:
     return plain(words) if words else "–"
+
+
+def film(witness: FilmWitness) -> None:
+    """What the film says of stories that the stacks leave open: it separates them, or it cannot."""
+    st.subheader(f"Film as a witness ({len(witness.separates)})", anchor=False)
+    if witness.why_none:
+        st.caption(plain(f"No story can be held against the film: {witness.why_none}."))
+        return
+    for line in witness.separates:
+        st.markdown(plain(line))
+    with st.expander(f"Where the film cannot separate ({len(witness.cannot)})", key="film_cannot"):
+        st.markdown("\n".join(f"- {plain(line)}" for line in witness.cannot))
+        st.caption(f"Of {count(witness.silent, 'fact')} short of proven no reading tells anything.")
 
 
 def look_alikes(view: CoatOrderView) -> None:

@@ -26,6 +26,7 @@ def main() -> None:
         coat_order_words.look_next(now, workspace, view)
         coat_order_words.dates(view)
         coat_order_words.look_alikes(view)
+        coat_order_words.film(loaders.film_as_witness(now, aside))
     header.check(now, badge)
 
 

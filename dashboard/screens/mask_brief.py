@@ -28,8 +28,9 @@ def _brief(now: loaders.Opened) -> None:
         st.error("The mask brief could not be made.")
         st.text(str(error))
         return
+    name = f"mask-brief-{now.record.vehicle.vehicle_id}-{now.head.count}.pdf"
     st.download_button(
-        "Mask brief (PDF)", print_.pdf, file_name="mask-brief.pdf", mime="application/pdf", type="primary", key="brief_pdf"
+        "Mask brief (PDF)", print_.pdf, file_name=name, mime="application/pdf", type="primary", key="brief_pdf"
     )
     for note in print_.notes:
         st.caption(plain(note))

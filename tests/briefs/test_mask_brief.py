@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import io
 import re
+import shutil
+import subprocess
 
 import numpy as np
 import pikepdf
@@ -13,14 +15,15 @@ from hypothesis import strategies as st
 from PIL import Image
 
 from bodymap.briefs.mask_brief import mask_brief_pdf, mask_brief_png, unprintable
-from bodymap.briefs.mask_pages import breakable, shortened
+from bodymap.briefs.mask_pages import breakable, pages_of, shortened
 from bodymap.errors import BodymapError
-from bodymap.model import Area, Cover, Part, Shape, Signoff, Source, Step
+from bodymap.model import Area, Cover, Finding, Part, Shape, Signoff, Source, Step
 from bodymap.model.journal import Head
 from bodymap.settings import in_force
 from bodymap.views.brief import brief_view
+from bodymap.views.brief_dimensions import half_mm
 from tests.strategies import records
-from tests.views.brief_specimen import AREAS, WITNESS, rect, van
+from tests.views.brief_specimen import AREAS, STEPS, WITNESS, circle, point, polygon, rect, van
 
 HEAD = Head(count=128, hash="a1b2c3d4e5f6" + "0" * 52)
 DAY = "2024-05-06T10:00:00Z"
@@ -117,6 +120,56 @@ def test_issue_and_day_are_on_every_page():
             assert "2024-05-06" in text
 
 
+@pytest.mark.parametrize("count", [1, 999, 1802, 123456, 123456789])
+def test_the_head_of_the_journal_is_printed_letter_by_letter_on_one_line(count):
+    # It is copied from the print and compared, so not one letter may be put into it or left out.
+    head = Head(count=count, hash="a1b2c3d4e5f6" + "0" * 52)
+    with opened(van(areas=(WITNESS,)), head=head) as pdf:
+        for number, page in enumerate(pdf.pages):
+            assert re.findall(r"\d+·[^ ]*", _text(page)) == [head.short] * (1 if number > 2 else 2)
+            shown = [line for line in lines_in(page) if "·a1b2" in line.replace("\u200b", "")]
+            assert len(shown) == 2
+            assert all(head.short in line for line in shown)
+
+
+def lines_in(page):
+    """The texts of a page by the height at which they stand, each height by itself."""
+    fonts = {name: _to_unicode(font) for name, font in page.resources.Font.items()}
+    current, shift, lines, held = {}, pikepdf.Matrix(), {}, []
+    for operands, operator in pikepdf.parse_content_stream(page):
+        name = str(operator)
+        if name == "q":
+            held.append(shift)
+        elif name == "Q":
+            shift = held.pop()
+        elif name == "cm":
+            shift = pikepdf.Matrix(*map(float, operands)) @ shift
+        elif name == "Tf":
+            current = fonts[str(operands[0])]
+        elif name == "Tm":
+            height = round((pikepdf.Matrix(*map(float, operands)) @ shift).f, 1)
+        elif name in ("Tj", "TJ"):
+            for item in operands[0] if name == "TJ" else [operands[0]]:
+                if isinstance(item, pikepdf.String):
+                    raw = bytes(item)
+                    said = "".join(current.get(raw[at : at + 2].hex(), "") for at in range(0, len(raw), 2))
+                    lines[height] = lines.get(height, "") + said
+    return list(lines.values())
+
+
+@pytest.mark.skipif(shutil.which("pdftotext") is None, reason="pdftotext is not installed")
+@pytest.mark.parametrize("count", [1802, 123456])
+def test_another_reader_copies_the_head_as_it_is(count, tmp_path):
+    head = Head(count=count, hash="a1b2c3d4e5f6" + "0" * 52)
+    (tmp_path / "brief.pdf").write_bytes(pdf_of(van(areas=(WITNESS,)), head=head))
+    text = subprocess.run(
+        ["pdftotext", "-layout", tmp_path / "brief.pdf", "-"], check=True, capture_output=True, text=True
+    ).stdout
+    # On the list, on the front and on the back: twice each.
+    assert text.count(head.short) == 6
+    assert text.count("a1b2") == 6
+
+
 def test_no_journal_is_said():
     with opened(van(), head=None) as pdf:
         assert "not stated (no journal)" in pages_text(pdf)[0]
@@ -140,6 +193,27 @@ def test_a_page_says_what_the_painter_needs():
         assert words in back
     for words in ("ON", "Gun side", "not stated", "Cautions", "Taped by", "Checked by", "Who to call before deciding"):
         assert words in back
+
+
+def test_page_one_says_how_the_masks_are_counted():
+    with opened(van()) as pdf:
+        first = pages_text(pdf)[0]
+    # Steps mask K4 and M1 once each; M2, K1 and K9 are in no step.
+    assert "No step masks it, counted once: M2, K1, K9." in first
+    twice = [*STEPS, Step(step=8, action="unmask", target=("K4",)), Step(step=9, action="mask", target=("K4",))]
+    with opened(van(steps=twice)) as pdf:
+        texts = pages_text(pdf)
+    assert "Taped anew each time it goes on: K4 2 times." in texts[0]
+    # 2 × 0.52 m and 10 % lap on the list of all; one time on the page of the area.
+    assert "the plan puts it on 2 times" in texts[2]
+
+
+def test_what_was_found_is_printed_whole():
+    note = "Chalk marks of the loaders, not fixed. " * 3 + "Do not wipe, do not tape."
+    chalk = Finding(finding_id="F14", drawing_id="left", kind="other", note=note, shape=point(3400, 930))
+    with opened(van(chalk, areas=(WITNESS,))) as pdf:
+        back = pages_text(pdf)[2]
+    assert f"F14 other: {note}" in back
 
 
 def test_an_edge_made_again_and_a_sketch_are_said_on_the_list_and_on_their_page():
@@ -212,14 +286,56 @@ def crowded(scale="measured"):
 
 
 @pytest.mark.parametrize("scale", ["measured", "schematic"])
-def test_the_most_crowded_area_keeps_to_two_pages_and_says_what_is_left_out(scale):
+def test_the_most_crowded_area_says_what_is_left_out_and_spills_its_offsets(scale):
     with opened(crowded(scale)) as pdf:
         texts = pages_text(pdf)
-    assert len(texts) == 3
+    assert len(texts) == 4
     assert "more pieces, together" in texts[1]
-    # Stations (where there are any) and coat steps.
-    assert texts[2].count("NOT PRINTED for want of room") == (2 if scale == "measured" else 1)
+    # Of forty coat steps some are left out; of the offsets none.
+    assert texts[2].count("NOT PRINTED for want of room") == 1
+    assert "more coat steps" in texts[2]
+    assert "on the next page" in texts[2]
+    assert texts[3].startswith("KEEP")
     assert "Taped by" in texts[2]
+    assert "Taped by" not in texts[3]
+
+
+def stations_in(area):
+    """The stations in the rows of a printed area: piece, along, offset."""
+    found = []
+    for row in area["offsets"]:
+        for cell in row:
+            if "piece" in cell:
+                piece = cell["piece"]
+            else:
+                found.append((piece, cell["along"], cell["offset"].removesuffix("*")))
+    return found
+
+
+@settings(max_examples=25, deadline=None)
+@given(st.integers(3, 40), st.floats(100, 700))
+def test_every_station_is_in_the_rows_under_its_piece(corners, radius):
+    area = WITNESS.model_copy(update={"shape": circle(2600, 1000, radius, corners)})
+    view = brief_view(van(areas=(area,)), in_force())
+    (page,) = pages_of(view, None, "")["areas"]
+    wanted = [(one.piece, half_mm(one.along_mm), half_mm(one.offset_mm)) for one in view.areas[0].offsets]
+    assert stations_in(page) == wanted
+    assert "NOT PRINTED" not in page["offsets_note"]
+    assert all("piece" in row[0] and len(row) <= 13 for row in page["offsets"])
+
+
+def test_a_long_edge_prints_all_its_stations_over_the_pages():
+    area = WITNESS.model_copy(update={"shape": rect(1650, 310, 2100, 1100)})
+    notched = polygon(*((1650 + 40 * n, 310 + 300 * (n % 2)) for n in range(50)), (3700, 1400), (1650, 1400))
+    for shape, least in ((area.shape, 3), (notched, 4)):
+        record = van(areas=(area.model_copy(update={"shape": shape}),))
+        view = brief_view(record, in_force())
+        with opened(record) as pdf:
+            texts = pages_text(pdf)
+        said = " ".join(texts[2:])
+        assert len(texts) >= least
+        assert "NOT PRINTED" not in said
+        assert all(half_mm(one.offset_mm) in said.split() for one in view.areas[0].offsets if not one.beyond)
 
 
 def test_no_ink_leaves_the_margins():

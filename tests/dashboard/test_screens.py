@@ -145,6 +145,16 @@ def test_amending_keeps_the_shape_and_the_unknown_properties(record_path):
     assert now == was.model_copy(update={"name": "Witness, left"})
 
 
+def test_amending_where_it_is_needs_the_new_place(record_path):
+    was = RecordFile(record_path).record().area["K1"]
+    form = AreaForm(area_id="K1", way="drawn", name="Mine", reason="r", edge="hard", origin="original")
+    at = opened(form=form, by="Ann")
+    at.button(key="save_area").click().run()
+    whole(at)
+    assert "where it is" in at.warning[0].value
+    assert RecordFile(record_path).record().area["K1"] == was
+
+
 def test_withdrawing_asks_why_and_undo_brings_it_back(record_path):
     was = RecordFile(record_path).record().areas
     at = opened(by="Ann")

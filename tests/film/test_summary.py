@@ -83,6 +83,12 @@ def test_an_invalid_reading_is_kept_and_never_counted():
     assert film.refused[0].why == "marked invalid: probe on the edge"
 
 
+def test_a_film_below_zero_is_kept_and_never_counted():
+    film = zone_film(record([reading(1, 250.0), reading(2, -500.0), reading(3, 0.0)]), "z")
+    assert (film.n, film.min_um) == (2, 0.0)
+    assert "below 0" in film.refused[0].why
+
+
 def test_phases_are_not_mixed_and_a_blank_phase_is_as_found():
     rec = record([reading(1, 250.0), reading(2, 240.0, phase="as found"), reading(3, 1.0, phase="after strip")])
     assert zone_film(rec, "z").n == 2

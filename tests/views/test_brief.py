@@ -11,13 +11,14 @@ from hypothesis import strategies as st
 
 from bodymap.errors import Faults
 from bodymap.geometry.convert import to_shapely
-from bodymap.model import Area, Datum, Setting, Shape, Step
+from bodymap.model import Area, Datum, Finding, Setting, Shape, Step
 from bodymap.settings import in_force
 from bodymap.views.brief import brief_view
 from bodymap.views.brief_dimensions import half_mm
 from bodymap.views.brief_pieces import letters, tape_for
 from bodymap.views.cautions import CAUTIONS, cautions_for
 from bodymap.views.edge_words import EDGE_WORDS, edge_words
+from bodymap.views.mask_materials import mask_materials, tape_of_all
 from bodymap.views.paper import text_box
 from tests.views.brief_specimen import (
     AREAS,
@@ -25,6 +26,7 @@ from tests.views.brief_specimen import (
     BLANK,
     FLANGE,
     PANEL,
+    STEPS,
     WITNESS,
     circle,
     line,
@@ -85,6 +87,45 @@ def test_tape_follows_the_lap_of_the_record(lap, chosen):
     view = brief_view(van(areas=areas), own)
     perimeter = sum(to_shapely(area.shape).length for area in areas) / 1000
     assert sum(row.length_m for row in view.tape) == pytest.approx(perimeter * (1 + lap / 100))
+
+
+def metres(view):
+    return sum(row.length_m for row in view.tape)
+
+
+def test_totals_count_a_covered_area_not_at_all_and_one_put_on_twice_twice():
+    # Witness inside the mask; boundary of the mask 2 × (300 + 100) mm, surface 0.03 m² on a zone of ratio 1.04.
+    over = Area(area_id="M9", drawing_id="left", purpose="mask", edge="hard", shape=rect(3250, 880, 300, 100))
+    once = (Step(step=1, action="mask", target=("M9",)), Step(step=2, action="coat", target=("silver",)))
+    again = (Step(step=3, action="unmask", target=("M9",)), Step(step=4, action="mask", target=("M9",)))
+    for steps, times in ((once, 1), ((*once, *again), 2)):
+        view = brief_view(van(areas=(WITNESS, over), steps=steps), DEFAULTS)
+        assert metres(view) == pytest.approx(times * 0.8 * 1.10)
+        assert view.behind_m == pytest.approx(times * 0.8 * 1.10)
+        assert view.film_with_lap_m2 == pytest.approx(times * 0.03 * 1.04 * 1.20)
+        assert "Covered by another mask, not added: K4 (by M9)." in view.counting
+    assert "Taped anew each time it goes on: M9 2 times." in view.counting
+
+
+def test_a_kept_area_that_a_later_coat_would_hit_is_counted():
+    over = Area(area_id="M9", drawing_id="left", purpose="mask", edge="hard", shape=rect(3250, 880, 300, 100))
+    steps = (
+        Step(step=1, action="mask", target=("M9",)), Step(step=2, action="coat", target=("silver",)),
+        Step(step=3, action="unmask", target=("M9",)), Step(step=4, action="coat", target=("blue",)),
+    )  # fmt: skip
+    view = brief_view(van(areas=(WITNESS, over), steps=steps), DEFAULTS)
+    assert metres(view) == pytest.approx((0.8 + 0.52) * 1.10)
+    assert view.counting == ("No step masks it, counted once: K4.",)
+
+
+def test_page_one_and_the_count_by_step_are_the_same_where_every_area_is_planned():
+    again = (Step(step=8, action="unmask", target=("K4",)), Step(step=9, action="mask", target=("K4",)))
+    record = van(areas=(WITNESS, PANEL), steps=(*STEPS, *again))
+    view, by_step = brief_view(record, DEFAULTS), mask_materials(record, DEFAULTS)
+    assert [row.area_id for row in by_step] == ["K4", "M1", "K4"]
+    tapes = {row.tape: row.length_m for row in view.tape} | {"wide tape behind": view.behind_m}
+    assert tapes == pytest.approx({row.tape: row.length_m for row in tape_of_all(by_step)})
+    assert view.film_with_lap_m2 == pytest.approx(sum(row.film_m2 for row in by_step))
 
 
 @pytest.mark.parametrize(
@@ -235,6 +276,49 @@ def test_what_is_stated_is_told():
     assert brief.banners == ()
 
 
+def found(ident, shape, note=None, drawing="left"):
+    return Finding(finding_id=ident, drawing_id=drawing, kind="other", note=note, shape=shape)
+
+
+def test_findings_in_the_area_are_told_and_no_others():
+    more = (
+        found("F1", point(3400, 930)),
+        found("F2", rect(3490, 950, 50, 50), "Not fixed: do not wipe, do not tape"),
+        found("F3", rect(3500, 900, 50, 50), "touches the edge only"),
+        found("F4", point(100, 100), "elsewhere"),
+        found("F5", point(3400, 930), "another drawing", drawing="sketch"),
+        found("F6", None, "no place yet"),
+    )
+    assert fact(brief_of(WITNESS, *more), "Found here") == "F2 other: Not fixed: do not wipe, do not tape · F1 other"
+    assert fact(brief_of(WITNESS), "Found here") == "no finding recorded"
+
+
+def test_many_findings_are_capped_and_counted():
+    more = [found(f"F{n:02d}", point(3400, 930), "x" * 60) for n in range(30)]
+    said = fact(brief_of(WITNESS, *more), "Found here")
+    told = said.count("other:")
+    assert 0 < told < 30
+    assert said.endswith(f"and {30 - told} more: see the record")
+    long = fact(brief_of(WITNESS, found("F1", point(3400, 930), "y" * 900)), "Found here")
+    assert long.endswith("… (see the record)")
+    assert len(long) < 200
+
+
+def test_notes_of_its_own_mask_steps_are_told():
+    steps = (
+        Step(step=5, action="unmask", target=("K4",), note="Open along the seam."),
+        Step(step=2, action="mask", target=("K4",), note="Two layers of foil."),
+        Step(step=3, action="mask", target=("M1",), note="of another mask"),
+        Step(step=4, action="coat", target=("silver",), note="of a coat"),
+    )
+    brief = brief_of(WITNESS, areas=(WITNESS, PANEL), steps=steps)
+    assert (
+        fact(brief, "Notes of its mask steps")
+        == "step 2 (mask): Two layers of foil. · step 5 (unmask): Open along the seam."
+    )
+    assert "Notes of its mask steps" not in dict(brief_of(WITNESS).facts)
+
+
 def test_a_margin_of_nought_is_not_a_blank():
     assert fact(brief_of(WITNESS.model_copy(update={"margin": 0.0})), "Hand-work margin") == "0 mm: stated as none"
 
@@ -313,6 +397,21 @@ def test_dimensions_tell_the_offsets_and_nothing_lies_on_a_label(place, tilt, ro
     whole = [line.length * picture.scale for line in drawn if inner.covers(line)]
     # A dimension line is as long as it says, unless the edge of the picture cuts it short.
     assert all(any(abs(length - float(value)) <= 0.26 for value in values) for length in whole)
+
+
+def test_an_offset_too_short_for_arrows_inside_gets_them_from_outside():
+    # A narrow band 15 to 80 mm under the datum, 840 mm long: 1.5 mm on paper at 1 : 10.
+    band = Area(area_id="K3", drawing_id="left", purpose="keep", edge="part_edge", shape=rect(2000, 710, 840, 65))
+    picture = brief_of(band).picture
+    assert picture.scale == 10
+    assert "15" in [label.text for label in picture.labels if label.style == "dimension"]
+    lines = [shapely.LineString(one) for stroke in picture.strokes if stroke.style == "dimension" for one in stroke.lines]
+    arrows = [one for stroke in picture.strokes if stroke.style == "arrow" for one in stroke.lines]
+    short = next(one for one in lines if one.length == pytest.approx(1.5, abs=0.01))
+    # Both points of arrows stand at its ends, and their bodies lie outside it.
+    mine = [one for one in arrows if short.distance(shapely.Point(one[0])) < 1e-6]
+    assert len(mine) == 2
+    assert all(short.distance(shapely.Point(spot)) > 1.5 for one in mine for spot in one[1:3])
 
 
 def test_the_hatch_covers_the_side_that_stays_and_no_other():
