@@ -43,17 +43,19 @@ def rows(dicts):
 
 def geojson(features):
     """GeoJSON text of features given as flat dicts."""
-    return json.dumps({
-        "type": "FeatureCollection",
-        "features": [
-            {
-                "type": "Feature",
-                "properties": {key: value for key, value in feature.items() if key != "geometry"},
-                "geometry": feature.get("geometry"),
-            }
-            for feature in features
-        ],
-    })
+    return json.dumps(
+        {
+            "type": "FeatureCollection",
+            "features": [
+                {
+                    "type": "Feature",
+                    "properties": {key: value for key, value in feature.items() if key != "geometry"},
+                    "geometry": feature.get("geometry"),
+                }
+                for feature in features
+            ],
+        }
+    )
 
 
 def box(x, y, width, height):
@@ -87,26 +89,59 @@ TANK = {
         {"part_id": "lid", "name": "Lid", "substrate": "aluminium", "removable": "yes", "first_coat": "grey"},
     ],
     "zones.geojson": [
-        {"zone_id": "shell_left", "drawing_id": "left", "part_id": "shell", "face": "outer", "surface_ratio": 1.1,
-         "surface_ratio_from": "two girths", "intent": "as_built", "geometry": box(0, 0, 1200, 500)},
+        {
+            "zone_id": "shell_left",
+            "drawing_id": "left",
+            "part_id": "shell",
+            "face": "outer",
+            "surface_ratio": 1.1,
+            "surface_ratio_from": "two girths",
+            "intent": "as_built",
+            "geometry": box(0, 0, 1200, 500),
+        },
         {"zone_id": "rim", "drawing_id": "left", "part_id": "shell", "face": "flange", "geometry": box(0, 500, 1200, 40)},
         {"zone_id": "lid_top", "drawing_id": "left", "part_id": "lid", "face": "outer", "geometry": box(0, 540, 1200, 60)},
-        {"zone_id": "shell_right", "drawing_id": "right", "part_id": "shell", "face": "outer",
-         "geometry": box(0, 0, 1200, 500)},
+        {
+            "zone_id": "shell_right",
+            "drawing_id": "right",
+            "part_id": "shell",
+            "face": "outer",
+            "geometry": box(0, 0, 1200, 500),
+        },
     ],
     "covers.csv": [{"zone_id": "rim", "part_id": "lid", "gap": "yes"}],
     "datums.geojson": [
-        {"datum_id": "base", "drawing_id": "left", "name": "Lower edge",
-         "geometry": {"type": "LineString", "coordinates": [[0, 0], [1200, 0]]}},
+        {
+            "datum_id": "base",
+            "drawing_id": "left",
+            "name": "Lower edge",
+            "geometry": {"type": "LineString", "coordinates": [[0, 0], [1200, 0]]},
+        },
     ],
     "coats.csv": [
         {"coat_id": "red", "name": "Red oxide", "kind": "primer", "colour": "#7a2e1f", "um_low": "15", "um_high": "25"},
-        {"coat_id": "grey", "name": "Grey", "kind": "colour", "colour": "#808a8f", "um_low": "30", "um_high": "45.5",
-         "era": "1950"},
+        {
+            "coat_id": "grey",
+            "name": "Grey",
+            "kind": "colour",
+            "colour": "#808a8f",
+            "um_low": "30",
+            "um_high": "45.5",
+            "era": "1950",
+        },
     ],
     "stacks.csv": [
-        {"stack_id": "s1", "zone_id": "shell_left", "x": "300", "y": "250.5", "method": "window", "reaches_substrate": "yes",
-         "by": "R. Weld", "date": "2026-03-01", "confidence": "high"},
+        {
+            "stack_id": "s1",
+            "zone_id": "shell_left",
+            "x": "300",
+            "y": "250.5",
+            "method": "window",
+            "reaches_substrate": "yes",
+            "by": "R. Weld",
+            "date": "2026-03-01",
+            "confidence": "high",
+        },
         {"stack_id": "s2", "zone_id": "rim", "x": "10", "y": "520", "method": "chip", "reaches_substrate": "no"},
     ],
     "layers.csv": [
@@ -115,23 +150,56 @@ TANK = {
         {"stack_id": "s2", "position": "1", "coat_id": "grey", "extent": "mist", "cut_back": "no"},
     ],
     "areas.geojson": [
-        {"area_id": "witness", "drawing_id": "left", "purpose": "keep", "edge": "hard", "margin": 40, "origin": "original",
-         "geometry": box(100, 100, 60, 200)},
-        {"area_id": "lettering", "drawing_id": "left", "purpose": "mask", "edge": "soft",
-         "geometry": box(500, 200, 300, 80)},
+        {
+            "area_id": "witness",
+            "drawing_id": "left",
+            "purpose": "keep",
+            "edge": "hard",
+            "margin": 40,
+            "origin": "original",
+            "geometry": box(100, 100, 60, 200),
+        },
+        {
+            "area_id": "lettering",
+            "drawing_id": "left",
+            "purpose": "mask",
+            "edge": "soft",
+            "geometry": box(500, 200, 300, 80),
+        },
     ],
     "findings.geojson": [
-        {"finding_id": "f1", "drawing_id": "left", "kind": "dent", "depth": 2.5, "severity": 2,
-         "geometry": {"type": "Point", "coordinates": [900, 300]}},
+        {
+            "finding_id": "f1",
+            "drawing_id": "left",
+            "kind": "dent",
+            "depth": 2.5,
+            "severity": 2,
+            "geometry": {"type": "Point", "coordinates": [900, 300]},
+        },
         {"finding_id": "f2", "drawing_id": "left", "kind": "other", "note": "noise when knocked, place not found yet"},
     ],
     "lines.geojson": [
-        {"line_id": "l1", "drawing_id": "left", "width": 4, "colour": "#fffff0", "hand": "brush",
-         "geometry": {"type": "LineString", "coordinates": [[0, 450], [600, 452], [1200, 450]]}},
+        {
+            "line_id": "l1",
+            "drawing_id": "left",
+            "width": 4,
+            "colour": "#fffff0",
+            "hand": "brush",
+            "geometry": {"type": "LineString", "coordinates": [[0, 450], [600, 452], [1200, 450]]},
+        },
     ],
     "readings.csv": [
-        {"reading_id": "r1", "zone_id": "shell_left", "x": "300", "y": "250", "um": "61.5", "principle": "magnetic",
-         "taken": "2026-03-01T10:15:00Z", "phase": "as found", "spot": "1"},
+        {
+            "reading_id": "r1",
+            "zone_id": "shell_left",
+            "x": "300",
+            "y": "250",
+            "um": "61.5",
+            "principle": "magnetic",
+            "taken": "2026-03-01T10:15:00Z",
+            "phase": "as found",
+            "spot": "1",
+        },
         {"reading_id": "r2", "zone_id": "lid_top", "um": "44", "principle": "eddy", "phase": "grey"},
     ],
     "sources.csv": [

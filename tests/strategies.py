@@ -43,8 +43,23 @@ from bodymap.settings import BASES, DEFAULTS
 
 CHARS = st.characters(exclude_categories=["Cs"], exclude_characters="\x00")
 TEXTS = st.text(CHARS, min_size=1, max_size=10) | st.sampled_from(
-    ['say "so"', "a,b;c", "line\r\nbreak", "\r", "\n", " spaced ", "=1+1", "@x", "µm – ’", "𝄞", "'", '"', "null", "-0",
-     "\ufeff"]
+    [
+        'say "so"',
+        "a,b;c",
+        "line\r\nbreak",
+        "\r",
+        "\n",
+        " spaced ",
+        "=1+1",
+        "@x",
+        "µm – ’",
+        "𝄞",
+        "'",
+        '"',
+        "null",
+        "-0",
+        "\ufeff",
+    ]
 )
 NAMES = TEXTS.filter(lambda text: text.strip())
 IDENTS = st.text("ABCxyz019_-", min_size=1, max_size=5) | st.text("Ab9_-", min_size=64, max_size=64)
@@ -110,9 +125,7 @@ POINTS = POSITIONS.map(lambda at: {"type": "Point", "coordinates": at})
 # a line goes somewhere: not all its positions are one
 PATHS = st.lists(POSITIONS, min_size=2, max_size=4, unique_by=tuple)
 LINES = PATHS.map(lambda line: {"type": "LineString", "coordinates": line})
-MULTI_LINES = st.lists(PATHS, min_size=1, max_size=2).map(
-    lambda lines: {"type": "MultiLineString", "coordinates": lines}
-)
+MULTI_LINES = st.lists(PATHS, min_size=1, max_size=2).map(lambda lines: {"type": "MultiLineString", "coordinates": lines})
 SURFACES = (polygons() | multi_polygons()).map(Shape.model_validate)
 LINE_SHAPES = (LINES | MULTI_LINES).map(Shape.model_validate)
 DATUM_SHAPES = (POINTS | LINES).map(Shape.model_validate)
@@ -175,17 +188,40 @@ def _body(make, ids):
     yield make(Vehicle, vehicle_id=IDENTS, name=NAMES, maker=optional(TEXTS), year=optional(TEXTS), notes=optional(TEXTS))
     for ident in ids["drawing"]:
         others = [other for other in ids["drawing"] if other != ident]
-        yield make(Drawing, drawing_id=ident, name=NAMES, kind=_choice(Drawing, "kind"),
-                   scale=optional(_choice(Drawing, "scale")), scale_from=optional(TEXTS), mirror_of=maybe_one_of(others))
+        yield make(
+            Drawing,
+            drawing_id=ident,
+            name=NAMES,
+            kind=_choice(Drawing, "kind"),
+            scale=optional(_choice(Drawing, "scale")),
+            scale_from=optional(TEXTS),
+            mirror_of=maybe_one_of(others),
+        )
     for ident in ids["part"]:
-        yield make(Part, part_id=ident, name=NAMES, substrate=_choice(Part, "substrate"),
-                   removable=ident in ids["removable"], first_coat=maybe_one_of(ids["coat"]), marks=optional(TEXTS))
+        yield make(
+            Part,
+            part_id=ident,
+            name=NAMES,
+            substrate=_choice(Part, "substrate"),
+            removable=ident in ids["removable"],
+            first_coat=maybe_one_of(ids["coat"]),
+            marks=optional(TEXTS),
+        )
     drawing = one_of(ids["drawing"])
     yield make(OutlineShape, drawing_id=drawing, kind=_choice(OutlineShape, "kind"), name=optional(TEXTS), shape=ANY_SHAPES)
     for ident in ids["zone"]:
-        yield make(Zone, zone_id=ident, drawing_id=drawing, part_id=one_of(ids["part"]), face=_choice(Zone, "face"),
-                   name=optional(TEXTS), surface_ratio=optional(OVER_ZERO), surface_ratio_from=optional(TEXTS),
-                   intent=optional(_choice(Zone, "intent")), shape=SURFACES)
+        yield make(
+            Zone,
+            zone_id=ident,
+            drawing_id=drawing,
+            part_id=one_of(ids["part"]),
+            face=_choice(Zone, "face"),
+            name=optional(TEXTS),
+            surface_ratio=optional(OVER_ZERO),
+            surface_ratio_from=optional(TEXTS),
+            intent=optional(_choice(Zone, "intent")),
+            shape=SURFACES,
+        )
     for zone, part in zip(ids["zone"], ids["part"], strict=False):
         yield make(Cover, zone_id=zone, part_id=part, gap=optional(st.booleans()))
     for ident in ids["datum"]:
@@ -199,18 +235,47 @@ def _coats(make, ids):
         low, high = make.draw(st.tuples(optional(LEAST_ZERO), optional(LEAST_ZERO)))
         if low is not None and high is not None:
             low, high = sorted((low, high))
-        yield make(Coat, coat_id=ident, name=NAMES, kind=_choice(Coat, "kind"), colour=optional(COLOURS), um_low=low,
-                   um_high=high, era=optional(TEXTS), looks_like=some_of([other for other in ids["coat"] if other != ident]),
-                   volume_solids_pct=optional(st.floats(0, 100, exclude_min=True)), thinning_pct=optional(st.floats(0, 500)),
-                   film_um=optional(OVER_ZERO), pass_um=optional(OVER_ZERO))
+        yield make(
+            Coat,
+            coat_id=ident,
+            name=NAMES,
+            kind=_choice(Coat, "kind"),
+            colour=optional(COLOURS),
+            um_low=low,
+            um_high=high,
+            era=optional(TEXTS),
+            looks_like=some_of([other for other in ids["coat"] if other != ident]),
+            volume_solids_pct=optional(st.floats(0, 100, exclude_min=True)),
+            thinning_pct=optional(st.floats(0, 500)),
+            film_um=optional(OVER_ZERO),
+            pass_um=optional(OVER_ZERO),
+        )
     for ident in ids["stack"]:
-        yield make(Stack, stack_id=ident, zone_id=zone, x=optional(PLACES), y=optional(PLACES),
-                   method=_choice(Stack, "method"), reaches_substrate=st.booleans(), by=optional(TEXTS),
-                   date=optional(DATES), confidence=optional(_choice(Stack, "confidence")), note=optional(TEXTS))
+        yield make(
+            Stack,
+            stack_id=ident,
+            zone_id=zone,
+            x=optional(PLACES),
+            y=optional(PLACES),
+            method=_choice(Stack, "method"),
+            reaches_substrate=st.booleans(),
+            by=optional(TEXTS),
+            date=optional(DATES),
+            confidence=optional(_choice(Stack, "confidence")),
+            note=optional(TEXTS),
+        )
         for position in range(1, make.draw(st.integers(1, 3))):
-            yield make(Layer, stack_id=ident, position=position, coat_id=coat, extent=_choice(Layer, "extent"),
-                       interface=st.sets(_choice(Layer, "interface")).map(sorted).map(tuple),
-                       cut_back=optional(st.booleans()), um=optional(LEAST_ZERO), note=optional(TEXTS))
+            yield make(
+                Layer,
+                stack_id=ident,
+                position=position,
+                coat_id=coat,
+                extent=_choice(Layer, "extent"),
+                interface=st.sets(_choice(Layer, "interface")).map(sorted).map(tuple),
+                cut_back=optional(st.booleans()),
+                um=optional(LEAST_ZERO),
+                note=optional(TEXTS),
+            )
     for position, ident in enumerate(ids["zone"], 1):
         yield make(Goal, zone_id=ident, position=position, coat_id=coat, extent=_choice(Goal, "extent"))
 
@@ -219,27 +284,70 @@ def _findings(make, ids):
     """What lies on the skin, and what was measured."""
     drawing, zone = one_of(ids["drawing"]), one_of(ids["zone"])
     for ident in ids["area"]:
-        yield make(Area, area_id=ident, drawing_id=drawing, purpose=_choice(Area, "purpose"), name=optional(TEXTS),
-                   reason=optional(TEXTS), edge=optional(_choice(Area, "edge")), margin=optional(LEAST_ZERO),
-                   origin=optional(_choice(Area, "origin")), shape=SURFACES)
+        yield make(
+            Area,
+            area_id=ident,
+            drawing_id=drawing,
+            purpose=_choice(Area, "purpose"),
+            name=optional(TEXTS),
+            reason=optional(TEXTS),
+            edge=optional(_choice(Area, "edge")),
+            margin=optional(LEAST_ZERO),
+            origin=optional(_choice(Area, "origin")),
+            shape=SURFACES,
+        )
     for ident in ids["finding"]:
-        yield make(Finding, finding_id=ident, drawing_id=drawing, kind=_choice(Finding, "kind"), depth=optional(FINITE),
-                   severity=optional(st.integers(1, 5)), note=optional(TEXTS), shape=optional(ANY_SHAPES))
+        yield make(
+            Finding,
+            finding_id=ident,
+            drawing_id=drawing,
+            kind=_choice(Finding, "kind"),
+            depth=optional(FINITE),
+            severity=optional(st.integers(1, 5)),
+            note=optional(TEXTS),
+            shape=optional(ANY_SHAPES),
+        )
     for ident in ids["line"]:
-        yield make(Line, line_id=ident, drawing_id=drawing, width=optional(OVER_ZERO), colour=optional(COLOURS),
-                   hand=optional(_choice(Line, "hand")), note=optional(TEXTS), shape=LINE_SHAPES)
+        yield make(
+            Line,
+            line_id=ident,
+            drawing_id=drawing,
+            width=optional(OVER_ZERO),
+            colour=optional(COLOURS),
+            hand=optional(_choice(Line, "hand")),
+            note=optional(TEXTS),
+            shape=LINE_SHAPES,
+        )
     phase = st.sampled_from(["as found", "after strip", *ids["coat"]])
     for ident in ids["reading"]:
-        yield make(Reading, reading_id=ident, zone_id=zone, x=optional(PLACES), y=optional(PLACES), um=FINITE,
-                   principle=_choice(Reading, "principle"), spot=optional(TEXTS), taken=optional(DATES),
-                   phase=optional(phase), instrument=optional(TEXTS), by=optional(TEXTS), invalid=optional(TEXTS),
-                   targeted=optional(st.booleans()))
+        yield make(
+            Reading,
+            reading_id=ident,
+            zone_id=zone,
+            x=optional(PLACES),
+            y=optional(PLACES),
+            um=FINITE,
+            principle=_choice(Reading, "principle"),
+            spot=optional(TEXTS),
+            taken=optional(DATES),
+            phase=optional(phase),
+            instrument=optional(TEXTS),
+            by=optional(TEXTS),
+            invalid=optional(TEXTS),
+            targeted=optional(st.booleans()),
+        )
 
 
 def _plan(make, ids):
     """Steps, decisions and working figures."""
-    targets = {"remove": ids["removable"], "fit": ids["removable"], "mask": ids["area"], "unmask": ids["area"],
-               "strip": ids["zone"], "coat": ids["coat"]}
+    targets = {
+        "remove": ids["removable"],
+        "fit": ids["removable"],
+        "mask": ids["area"],
+        "unmask": ids["area"],
+        "strip": ids["zone"],
+        "coat": ids["coat"],
+    }
     able = [action for action, idents in targets.items() if idents]
     for number in make.draw(st.lists(st.integers(1, 2**53 - 1), max_size=3, unique=True)):
         action = make.draw(st.sampled_from(able))
@@ -247,10 +355,24 @@ def _plan(make, ids):
         only = ("only",) if beside and make.draw(st.booleans()) else ()
         target = some_of(ids["zone"], 1) if action == "strip" else one_of(targets[action]).map(lambda one: (one,))
         method = optional(_choice(Step, "method")) if action == "strip" else None
-        yield make(Step, step=number, action=action, target=target, parts=only + beside, note=optional(TEXTS), method=method,
-                   batch=optional(TEXTS))
-    yield make(Signoff, subject=st.sampled_from(["vehicle", *ids["zone"], *ids["coat"]]), what=_choice(Signoff, "what"),
-               by=NAMES, on=DATES, note=optional(TEXTS))
+        yield make(
+            Step,
+            step=number,
+            action=action,
+            target=target,
+            parts=only + beside,
+            note=optional(TEXTS),
+            method=method,
+            batch=optional(TEXTS),
+        )
+    yield make(
+        Signoff,
+        subject=st.sampled_from(["vehicle", *ids["zone"], *ids["coat"]]),
+        what=_choice(Signoff, "what"),
+        by=NAMES,
+        on=DATES,
+        note=optional(TEXTS),
+    )
     for key in make.draw(st.lists(st.sampled_from([*DEFAULTS, "other_figure"]), max_size=2, unique=True)):
         value = str(DEFAULTS[key].value) if key in DEFAULTS else "1"
         yield make(Setting, key=key, value=value, basis=st.sampled_from(BASES), source=optional(TEXTS))
@@ -262,9 +384,18 @@ def _sources(make, ids, media):
     hashes = {name: hashlib.sha256(data).hexdigest() for name, data in media.items()}
     for ident in ids["source"]:
         file = make.draw(maybe_one_of(list(media)))
-        yield make(Source, source_id=ident, kind=_choice(Source, "kind"), title=NAMES, date=optional(DATES),
-                   by=optional(TEXTS), file=file, sha256=optional(st.just(hashes[file])) if file else None,
-                   rights=optional(TEXTS), about=some_of([*ids["zone"], *ids["part"]]))
+        yield make(
+            Source,
+            source_id=ident,
+            kind=_choice(Source, "kind"),
+            title=NAMES,
+            date=optional(DATES),
+            by=optional(TEXTS),
+            file=file,
+            sha256=optional(st.just(hashes[file])) if file else None,
+            rights=optional(TEXTS),
+            about=some_of([*ids["zone"], *ids["part"]]),
+        )
 
 
 FILE_NAMES = st.from_regex(r"[a-z0-9åµ]([a-z0-9åµ ._-]{0,8}[a-z0-9])?", fullmatch=True)
@@ -295,7 +426,19 @@ def journals(draw, record):
     """A chained history that puts every entry of a record."""
     before, entries = FIRST_HASH, []
     for seq, entry in enumerate(record.entries(), 1):
-        entries.append(chained(before, seq=seq, at="2026-03-01T10:15:00.000Z", by=draw(TEXTS), why=draw(TEXTS), act="put",
-                               kind=entry.KIND, ident=entry.ident or str(seq), place=seq, body=body_of(entry)))
+        entries.append(
+            chained(
+                before,
+                seq=seq,
+                at="2026-03-01T10:15:00.000Z",
+                by=draw(TEXTS),
+                why=draw(TEXTS),
+                act="put",
+                kind=entry.KIND,
+                ident=entry.ident or str(seq),
+                place=seq,
+                body=body_of(entry),
+            )
+        )
         before = entries[-1].hash
     return tuple(entries)

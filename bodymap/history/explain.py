@@ -227,9 +227,7 @@ class _Cheapest:
         # only now, when few states are left, whether a zone was taped is mostly settled by them
         taped = [(sight, self._taped_variable(scope, needed)) for sight, scope, needed in self.maybe]
         cheapest = self.network.cheapest()
-        states = {
-            key: tuple(PART_STATES[value] for value in cheapest.values[number]) for key, number in self.number.items()
-        }
+        states = {key: tuple(PART_STATES[value] for value in cheapest.values[number]) for key, number in self.number.items()}
         answers = [(sight, cheapest.values[number]) for sight, number in taped]
         return cheapest.cost, states, [(sight, 0 not in values) for sight, values in answers if 1 in values]
 

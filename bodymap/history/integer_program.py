@@ -124,4 +124,3 @@ class IntegerProgram:
             variable: tuple(value for place, value in enumerate(values, self._first[variable]) if met[place])
             for variable, values in self._left.items()
         }
-

@@ -89,21 +89,20 @@ def _taped_sights(explanation: Explanation, coat: str) -> tuple[Sight, ...]:
     return tuple(sight for sight in explanation.scene.sights[coat] if sight.zone in unsure)
 
 
-def _look(
-    explanation: Explanation, sight: Sight, states: Mapping[str, Sequence[PartState]], taped: Sequence[Sight]
-) -> Look:
+def _look(explanation: Explanation, sight: Sight, states: Mapping[str, Sequence[PartState]], taped: Sequence[Sight]) -> Look:
     coat = sight.coat
     facts = {part: explanation.parts[coat, part] for part in sight.parts}
-    seen: Outcomes = {
-        part: {state: reaches(sight, {**states, part: (state,)}) for state in PART_STATES} for part in facts
-    }
+    seen: Outcomes = {part: {state: reaches(sight, {**states, part: (state,)}) for state in PART_STATES} for part in facts}
     told_on = {part for part, fact in facts.items() if _tells_vehicle(fact, seen[part])}
     told_state = {part for part, fact in facts.items() if _tells_state(fact, seen[part])}
     settles = [vehicle_fact(facts[part]) for part in facts if part in told_on and _unsure_on(facts[part])]
     settles += [state_fact(facts[part]) for part in facts if part in told_state and facts[part].grade != "proven"]
     told = told_on | told_state
-    settles += [taped_name(other.zone, coat) for other in taped if told & set(other.parts) and _all_told(
-        explanation, other, told_state, told_on)]
+    settles += [
+        taped_name(other.zone, coat)
+        for other in taped
+        if told & set(other.parts) and _all_told(explanation, other, told_state, told_on)
+    ]
     outcomes = tuple((part, _by_outcome(facts[part], seen[part])) for part in facts if part in told)
     return Look(sight.zone, coat, tuple(settles), outcomes)
 
@@ -134,9 +133,7 @@ def _all_told(explanation: Explanation, sight: Sight, told_state: set[str], told
     return owner and all(known(part, told_on | told_state) for part, _ in sight.covers)
 
 
-def _by_outcome(
-    fact: PartFact, seen: Mapping[PartState, set[Reach]]
-) -> tuple[tuple[Reach, tuple[PartState, ...]], ...]:
+def _by_outcome(fact: PartFact, seen: Mapping[PartState, set[Reach]]) -> tuple[tuple[Reach, tuple[PartState, ...]], ...]:
     states = alternatives(fact)
     kinds: tuple[Reach, ...] = ("full", "mist", "nothing")
     told = [(kind, tuple(state for state in states if kind in seen[state])) for kind in kinds]

@@ -83,9 +83,7 @@ def edge_pieces(record: Record, zone_id: str, settings: Settings) -> tuple[str, 
     )
 
 
-def band_draft(
-    record: Record, layout: SheetLayout, zone_id: str, piece: int, width_mm: float, settings: Settings
-) -> Draft:
+def band_draft(record: Record, layout: SheetLayout, zone_id: str, piece: int, width_mm: float, settings: Settings) -> Draft:
     """A draft of a band of `width_mm` inside a zone along one piece of its boundary (0: the first).
 
     Raises:

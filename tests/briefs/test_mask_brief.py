@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import io
 import re
-import shutil
-import subprocess
 
 import numpy as np
 import pikepdf
@@ -18,52 +16,15 @@ from bodymap.briefs.mask_brief import mask_brief_pdf, mask_brief_png, unprintabl
 from bodymap.briefs.mask_pages import breakable, pages_of, shortened
 from bodymap.errors import BodymapError
 from bodymap.model import Area, Cover, Finding, Part, Shape, Signoff, Source, Step
-from bodymap.model.journal import Head
 from bodymap.settings import in_force
 from bodymap.views.brief import brief_view
 from bodymap.views.brief_dimensions import half_mm
+from tests.briefs.pdf_text import DAY, HEAD, opened, pages_text, pdf_of
 from tests.strategies import records
 from tests.views.brief_specimen import AREAS, STEPS, WITNESS, circle, point, polygon, rect, van
 
-HEAD = Head(count=128, hash="a1b2c3d4e5f6" + "0" * 52)
-DAY = "2024-05-06T10:00:00Z"
 PPI = 200
 MM_PER_PIXEL = 25.4 / PPI
-
-
-def pdf_of(record, head=HEAD, at=DAY):
-    return mask_brief_pdf(brief_view(record, in_force(record.settings)), head, at)
-
-
-def opened(record, **how):
-    return pikepdf.open(io.BytesIO(pdf_of(record, **how)))
-
-
-def pages_text(pdf):
-    """The text of each page, through the fonts' own ToUnicode maps."""
-    return [_text(page) for page in pdf.pages]
-
-
-def _text(page):
-    fonts = {name: _to_unicode(font) for name, font in page.resources.Font.items()}
-    current, words = {}, []
-    for operands, operator in pikepdf.parse_content_stream(page):
-        if str(operator) == "Tf":
-            current = fonts[str(operands[0])]
-        elif str(operator) in ("Tj", "TJ"):
-            for item in operands[0] if str(operator) == "TJ" else [operands[0]]:
-                if isinstance(item, pikepdf.String):
-                    raw = bytes(item)
-                    words += [current.get(raw[at : at + 2].hex(), "") for at in range(0, len(raw), 2)]
-        elif str(operator) == "ET":
-            words.append(" ")
-    return re.sub(r"\s+", " ", "".join(words))
-
-
-def _to_unicode(font):
-    text = bytes(font.ToUnicode.read_bytes()).decode("latin-1")
-    pairs = re.findall(r"<([0-9a-fA-F]{4})>\s*<([0-9a-fA-F]+)>", text)
-    return {code.lower(): bytes.fromhex(value).decode("utf-16-be", "replace") for code, value in pairs}
 
 
 # --- the file -----------------------------------------------------------------------------------------------------------
@@ -118,56 +79,6 @@ def test_issue_and_day_are_on_every_page():
         for text in pages_text(pdf):
             assert "128·a1b2c3d4e5f6" in text
             assert "2024-05-06" in text
-
-
-@pytest.mark.parametrize("count", [1, 999, 1802, 123456, 123456789])
-def test_the_head_of_the_journal_is_printed_letter_by_letter_on_one_line(count):
-    # It is copied from the print and compared, so not one letter may be put into it or left out.
-    head = Head(count=count, hash="a1b2c3d4e5f6" + "0" * 52)
-    with opened(van(areas=(WITNESS,)), head=head) as pdf:
-        for number, page in enumerate(pdf.pages):
-            assert re.findall(r"\d+·[^ ]*", _text(page)) == [head.short] * (1 if number > 2 else 2)
-            shown = [line for line in lines_in(page) if "·a1b2" in line.replace("\u200b", "")]
-            assert len(shown) == 2
-            assert all(head.short in line for line in shown)
-
-
-def lines_in(page):
-    """The texts of a page by the height at which they stand, each height by itself."""
-    fonts = {name: _to_unicode(font) for name, font in page.resources.Font.items()}
-    current, shift, lines, held = {}, pikepdf.Matrix(), {}, []
-    for operands, operator in pikepdf.parse_content_stream(page):
-        name = str(operator)
-        if name == "q":
-            held.append(shift)
-        elif name == "Q":
-            shift = held.pop()
-        elif name == "cm":
-            shift = pikepdf.Matrix(*map(float, operands)) @ shift
-        elif name == "Tf":
-            current = fonts[str(operands[0])]
-        elif name == "Tm":
-            height = round((pikepdf.Matrix(*map(float, operands)) @ shift).f, 1)
-        elif name in ("Tj", "TJ"):
-            for item in operands[0] if name == "TJ" else [operands[0]]:
-                if isinstance(item, pikepdf.String):
-                    raw = bytes(item)
-                    said = "".join(current.get(raw[at : at + 2].hex(), "") for at in range(0, len(raw), 2))
-                    lines[height] = lines.get(height, "") + said
-    return list(lines.values())
-
-
-@pytest.mark.skipif(shutil.which("pdftotext") is None, reason="pdftotext is not installed")
-@pytest.mark.parametrize("count", [1802, 123456])
-def test_another_reader_copies_the_head_as_it_is(count, tmp_path):
-    head = Head(count=count, hash="a1b2c3d4e5f6" + "0" * 52)
-    (tmp_path / "brief.pdf").write_bytes(pdf_of(van(areas=(WITNESS,)), head=head))
-    text = subprocess.run(
-        ["pdftotext", "-layout", tmp_path / "brief.pdf", "-"], check=True, capture_output=True, text=True
-    ).stdout
-    # On the list, on the front and on the back: twice each.
-    assert text.count(head.short) == 6
-    assert text.count("a1b2") == 6
 
 
 def test_no_journal_is_said():

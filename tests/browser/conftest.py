@@ -18,8 +18,15 @@ from bodymap.store.record_file import RecordFile
 from dashboard.serve import command, free_port, wait_until_ready
 from demo import VEHICLE_FOLDER
 
-FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
-         "--disable-component-update", "--disable-sync"]
+FLAGS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
 DESK, TABLET = {"width": 1440, "height": 900}, {"width": 820, "height": 1180}
 
 
@@ -79,8 +86,15 @@ def shop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Shop]:
     """The demo vehicle in a record file, served; one for each test module."""
     path = tmp_path_factory.mktemp("shop") / "van.gpkg"
     content = read_folder(VEHICLE_FOLDER)
-    record_file.create(path, content.record, by="tests", why="the demo vehicle", at="2026-01-01T00:00:00.000Z",
-                       media=content.media, journal=content.journal)
+    record_file.create(
+        path,
+        content.record,
+        by="tests",
+        why="the demo vehicle",
+        at="2026-01-01T00:00:00.000Z",
+        media=content.media,
+        journal=content.journal,
+    )
     with served(path) as running:
         yield running
 

@@ -20,9 +20,13 @@ def evil_path(tmp_path):
     record = small_record()
     update = {"name": EVIL, "note": EVIL, "title": EVIL, "reason": EVIL}
     for kind in ("zone", "part", "drawing", "coat", "datum", "area", "stack", "source"):
-        record = record.with_kind(kind, [
-            entry.model_copy(update={key: value for key, value in update.items() if key in type(entry).model_fields})
-            for entry in record.of_kind(kind)])
+        record = record.with_kind(
+            kind,
+            [
+                entry.model_copy(update={key: value for key, value in update.items() if key in type(entry).model_fields})
+                for entry in record.of_kind(kind)
+            ],
+        )
     path = tmp_path / "evil.gpkg"
     record_file.create(path, record, by="tests", why=EVIL, at=AT, media={})
     return path

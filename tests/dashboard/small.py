@@ -35,8 +35,12 @@ def small_record() -> Record:
         ),
         covers=(Cover(zone_id="flange", part_id="door"),),
         datums=(
-            Datum(datum_id="waist", drawing_id="left", name="Waist crease",
-                  shape=Shape.model_validate({"type": "LineString", "coordinates": [[1000, 600], [3000, 600]]})),
+            Datum(
+                datum_id="waist",
+                drawing_id="left",
+                name="Waist crease",
+                shape=Shape.model_validate({"type": "LineString", "coordinates": [[1000, 600], [3000, 600]]}),
+            ),
         ),
         coats=(
             Coat(coat_id="c1", name="Red-oxide dip", kind="primer", colour="#7a3b2e", um_low=12, um_high=18),
@@ -48,8 +52,17 @@ def small_record() -> Record:
             Layer(stack_id="s1", position=2, coat_id="c2", extent="full", interface=("dirt",)),
         ),
         areas=(
-            Area(area_id="K1", drawing_id="left", purpose="keep", name="Witness", reason="full stack", edge="hard",
-                 margin=50, origin="original", shape=rectangle(1200, 200, 1400, 260)),
+            Area(
+                area_id="K1",
+                drawing_id="left",
+                purpose="keep",
+                name="Witness",
+                reason="full stack",
+                edge="hard",
+                margin=50,
+                origin="original",
+                shape=rectangle(1200, 200, 1400, 260),
+            ),
         ),
         readings=(
             Reading(reading_id="r1", zone_id="side_out", x=1500, y=400, um=55, principle="magnetic"),

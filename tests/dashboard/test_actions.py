@@ -13,8 +13,16 @@ from .small import rectangle
 
 
 def area(area_id: str = "K2", name: str = "Chalk mark") -> Area:
-    return Area(area_id=area_id, drawing_id="left", purpose="keep", name=name, reason="stage cue", edge="hard",
-                origin="original", shape=rectangle(100, 100, 200, 200))
+    return Area(
+        area_id=area_id,
+        drawing_id="left",
+        purpose="keep",
+        name=name,
+        reason="stage cue",
+        edge="hard",
+        origin="original",
+        shape=rectangle(100, 100, 200, 200),
+    )
 
 
 def save(one: Area, by: str = "Ann", seen: int | None = None):

@@ -226,5 +226,3 @@ def test_the_zone_names_are_all_there_for_the_keyboard(record_path):
     assert len(chooser.options) == len(small_record().zones)
     chooser.select("side_low").run()
     assert at.session_state["workspace"].chosen == ["side_low"]
-
-

@@ -26,8 +26,9 @@ def test_escaped_text_reads_as_it_stands(text):
         assert shown(words.plain(text)) == " ".join(text.split())
 
 
-@pytest.mark.parametrize("text", ["# Title", "1. one", "*a*", "<b>x</b>", "[a](http://b.example)", ":red[x]", "$x$",
-                                  "~x~", "|a|"])
+@pytest.mark.parametrize(
+    "text", ["# Title", "1. one", "*a*", "<b>x</b>", "[a](http://b.example)", ":red[x]", "$x$", "~x~", "|a|"]
+)
 def test_no_sign_that_means_something_stands_bare(text):
     bare = re.sub(r"\\.", "", words.plain(text))
     assert not set(bare) & set("\\`*_{}[]()<>#+-.!|~$&^=:\"'/@")
@@ -42,8 +43,10 @@ def test_a_blank_is_not_stated():
     assert words.plain(None) == words.plain("") == "not stated"
 
 
-@pytest.mark.parametrize(("area_mm2", "said"), [(0, "0.000 m²"), (1_200, "12.0 cm²"), (9_999, "100.0 cm²"),
-                                                (12_000, "0.012 m²"), (2_645_000, "2.65 m²")])
+@pytest.mark.parametrize(
+    ("area_mm2", "said"),
+    [(0, "0.000 m²"), (1_200, "12.0 cm²"), (9_999, "100.0 cm²"), (12_000, "0.012 m²"), (2_645_000, "2.65 m²")],
+)
 def test_areas_are_said_in_the_unit_that_fits(area_mm2, said):
     assert words.square_metres(area_mm2).replace("\u00a0", " ") == said
 

@@ -95,12 +95,24 @@ CELLS = [
     ("findings.geojson", 1, "geometry", BOW_TIE, "crosses itself at (5, 5)", "any GeoJSON geometry"),
     ("zones.geojson", 1, "geometry", FLAT, "", "a Polygon or MultiPolygon"),
     ("zones.geojson", 1, "geometry", HOLE_OUT, "hole", "a Polygon or MultiPolygon"),
-    ("zones.geojson", 1, "geometry", OPEN_RING, "not where it begins",
-     "rings of four or more positions that end where they begin"),
+    (
+        "zones.geojson",
+        1,
+        "geometry",
+        OPEN_RING,
+        "not where it begins",
+        "rings of four or more positions that end where they begin",
+    ),
     ("zones.geojson", 1, "geometry", SHORT_RING, "four or more positions", "a Polygon or MultiPolygon"),
     ("zones.geojson", 1, "geometry", box(0, 0, 2e7, 10), "2e+07 mm", "10000000"),
-    ("datums.geojson", 1, "geometry", {"type": "Point", "coordinates": [1, 2, 3]},
-     "two numbers [x, y] in mm; found [1, 2, 3]", "a Point or LineString"),
+    (
+        "datums.geojson",
+        1,
+        "geometry",
+        {"type": "Point", "coordinates": [1, 2, 3]},
+        "two numbers [x, y] in mm; found [1, 2, 3]",
+        "a Point or LineString",
+    ),
     ("datums.geojson", 1, "geometry", {"type": "LineString", "coordinates": [[1, 2]]}, "two or more positions", "a Point"),
     # ids that lead nowhere
     ("drawings.csv", 3, "mirror_of", "lft", "'lft'", "a drawing_id of drawings.csv (left, right)"),
@@ -152,11 +164,15 @@ CELLS = [
 ]
 
 
-@pytest.mark.parametrize(("file", "row", "column", "value", "found", "allowed"), CELLS,
-                         ids=[f"{c[0]}-{c[2]}-{str(c[3])[:20]!a}" for c in CELLS])
+@pytest.mark.parametrize(
+    ("file", "row", "column", "value", "found", "allowed"), CELLS, ids=[f"{c[0]}-{c[2]}-{str(c[3])[:20]!a}" for c in CELLS]
+)
 def test_one_wrong_value_is_one_fault_in_its_place(tmp_path, file, row, column, value, found, allowed):
-    here = [fault for fault in faults_of(write_case(tmp_path / "in", with_cell(file, row, column, value)))
-            if (fault.file, fault.row) == (file, row)]
+    here = [
+        fault
+        for fault in faults_of(write_case(tmp_path / "in", with_cell(file, row, column, value)))
+        if (fault.file, fault.row) == (file, row)
+    ]
     (fault,) = here
     assert column in fault.column.split(" + ") or (column, fault.column) == ("um_high", "um_low")
     assert found in fault.found
@@ -232,8 +248,28 @@ def test_a_row_that_is_wrong_and_has_a_key_that_stands_already_is_told_both(tmp_
 # --- whatever comes ----------------------------------------------------------------------------------------------------
 
 
-PIECES = [b'"', b",", b"\n", b"\r", b"\x00", b"[", b"]", b"{", b"}", b":", b";", b"-", b"9", b"e9", b"null", b"NaN",
-          b"\xef\xbb\xbf", b"shell", b"\\u0000", b"yes"]
+PIECES = [
+    b'"',
+    b",",
+    b"\n",
+    b"\r",
+    b"\x00",
+    b"[",
+    b"]",
+    b"{",
+    b"}",
+    b":",
+    b";",
+    b"-",
+    b"9",
+    b"e9",
+    b"null",
+    b"NaN",
+    b"\xef\xbb\xbf",
+    b"shell",
+    b"\\u0000",
+    b"yes",
+]
 BYTES = st.binary(max_size=4) | st.sampled_from(PIECES)
 
 
@@ -253,7 +289,7 @@ def test_damaged_bytes_give_faults_or_a_record_that_comes_back_the_same(data):
         whole = (folder / name).read_bytes()
         for _ in range(data.draw(st.integers(1, 3))):
             at = data.draw(st.integers(0, len(whole)))
-            whole = whole[:at] + data.draw(BYTES) + whole[at + data.draw(st.integers(0, 5)):]
+            whole = whole[:at] + data.draw(BYTES) + whole[at + data.draw(st.integers(0, 5)) :]
         (folder / name).write_bytes(whole)
         content, error = content_or_faults(folder)
         if error:
@@ -457,16 +493,34 @@ def test_the_hash_of_a_source_is_that_of_its_file(tmp_path):
         ({"media/other.jpg": b"x"}, "media/other.jpg: no source names it; it is taken in all the same"),
         ({"settings.csv": "key,value,basis\nnew_figure,lots,own trial\n"}, "new_figure is no figure of this version"),
         ({"outline.geojson": [{"drawing_id": "left", "kind": "body", "geometry": BOW_TIE}]}, "it is drawn as it is"),
-        ({"outline.geojson": [{"drawing_id": "left", "kind": "lamp", "geometry": BOXED}]},
-         "feature 1: members of the geometries within"),
+        (
+            {"outline.geojson": [{"drawing_id": "left", "kind": "lamp", "geometry": BOXED}]},
+            "feature 1: members of the geometries within",
+        ),
         ({"covers.csv": "zone_id,part_id\nlid_top,lid\n"}, "part lid is said to hide lid_top, a zone of its own"),
         ({"steps.csv": "step,action,target,parts\n1,coat,grey,only\n"}, "paints only parts and names none"),
         ({"steps.csv": "step,action,target,parts\n1,remove,lid,lid\n"}, "count only in a coat step"),
-        ({"readings.csv": rows([{"reading_id": f"r{n}", "zone_id": "rim", "x": 10, "y": 500 + 200 * n, "um": 1,
-                                 "principle": "eddy"} for n in range(3)])}, "readings.csv: outside their zone rim: r1, r2"),
+        (
+            {
+                "readings.csv": rows(
+                    [
+                        {"reading_id": f"r{n}", "zone_id": "rim", "x": 10, "y": 500 + 200 * n, "um": 1, "principle": "eddy"}
+                        for n in range(3)
+                    ]
+                )
+            },
+            "readings.csv: outside their zone rim: r1, r2",
+        ),
         ({"readings.csv": "reading_id,zone_id,x,um,principle\nr1,rim,5,1,eddy\n"}, "only one of x and y"),
-        ({"coats.csv": [{"coat_id": "red", "name": "r", "kind": "etch", "looks_like": "red"},
-                        {"coat_id": "grey", "name": "g", "kind": "etch"}]}, "said to look like itself"),
+        (
+            {
+                "coats.csv": [
+                    {"coat_id": "red", "name": "r", "kind": "etch", "looks_like": "red"},
+                    {"coat_id": "grey", "name": "g", "kind": "etch"},
+                ]
+            },
+            "said to look like itself",
+        ),
         ({"coats.csv": "coat_id,name,kind,era ,maker\nred,r,etch,1,m\ngrey,g,etch,1,\n"}, "the column 'maker' is none of"),
     ],
 )

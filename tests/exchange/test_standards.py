@@ -73,8 +73,10 @@ def test_pandas_reads_what_was_written(written, file):
 @settings(max_examples=60, deadline=None)
 @given(st.lists(st.tuples(NAMES, TEXTS, TEXTS), min_size=1, max_size=3))
 def test_pandas_reads_any_text_that_was_written(texts):
-    coats = [Coat(coat_id=f"c{n}", name=name, kind="clear", era=era, more={"=x": more})
-             for n, (name, era, more) in enumerate(texts)]
+    coats = [
+        Coat(coat_id=f"c{n}", name=name, kind="clear", era=era, more={"=x": more})
+        for n, (name, era, more) in enumerate(texts)
+    ]
     with tempfile.TemporaryDirectory() as place:
         file = Path(place) / "coats.csv"
         file.write_bytes(write_table(Coat, coats))
@@ -106,8 +108,13 @@ def signed_area(ring):
 @pytest.mark.parametrize("outer", [OUTER, OUTER[::-1]])
 @pytest.mark.parametrize("hole", [HOLE, HOLE[::-1]])
 def test_rings_either_way_round_are_read_and_turned_as_section_3_1_6_wants(outer, hole):
-    feature = {"zone_id": "z", "drawing_id": "d", "part_id": "p", "face": "outer",
-               "geometry": {"type": "Polygon", "coordinates": [outer, hole]}}
+    feature = {
+        "zone_id": "z",
+        "drawing_id": "d",
+        "part_id": "p",
+        "face": "outer",
+        "geometry": {"type": "Polygon", "coordinates": [outer, hole]},
+    }
     content = read_features(Zone, geojson([feature]).encode())
     assert content.faults == []
     ((_, zone),) = content.entries
@@ -163,19 +170,29 @@ def test_geopandas_writes_what_is_read(tmp_path, file):
 
 
 def test_members_beside_the_known_ones_come_back():
-    text = json.dumps({
-        "type": "FeatureCollection",
-        "name": "datums",
-        "bbox": [0, 0, 9, 9],
-        "features": [{
-            "type": "Feature",
-            "id": 17,
-            "bbox": [5, 6, 5, 6],
-            "style": {"colour": None},
-            "properties": {"datum_id": "d", "drawing_id": "left", "name": "n", "seen": [1, 1.5, None], "blank": None},
-            "geometry": {"type": "Point", "coordinates": [5, 6], "bbox": [5, 6, 5, 6], "src": "x"},
-        }],
-    })
+    text = json.dumps(
+        {
+            "type": "FeatureCollection",
+            "name": "datums",
+            "bbox": [0, 0, 9, 9],
+            "features": [
+                {
+                    "type": "Feature",
+                    "id": 17,
+                    "bbox": [5, 6, 5, 6],
+                    "style": {"colour": None},
+                    "properties": {
+                        "datum_id": "d",
+                        "drawing_id": "left",
+                        "name": "n",
+                        "seen": [1, 1.5, None],
+                        "blank": None,
+                    },
+                    "geometry": {"type": "Point", "coordinates": [5, 6], "bbox": [5, 6, 5, 6], "src": "x"},
+                }
+            ],
+        }
+    )
     content = read_features(Datum, text.encode())
     ((_, datum),) = content.entries
     whole = json.loads(write_features(Datum, [datum], content.members))
@@ -185,8 +202,12 @@ def test_members_beside_the_known_ones_come_back():
 
 
 def test_a_box_follows_its_shape():
-    feature = {"type": "Feature", "bbox": [0, 0, 1, 1], "geometry": box(0, 0, 1, 1),
-               "properties": {"finding_id": "f", "drawing_id": "d", "kind": "dent"}}
+    feature = {
+        "type": "Feature",
+        "bbox": [0, 0, 1, 1],
+        "geometry": box(0, 0, 1, 1),
+        "properties": {"finding_id": "f", "drawing_id": "d", "kind": "dent"},
+    }
     text = json.dumps({"type": "FeatureCollection", "features": [feature]})
     ((_, finding),) = read_features(Finding, text.encode()).entries
     grown = finding.model_copy(update={"shape": finding.shape.model_validate(box(2, 3, 4.5, 5))})

@@ -73,24 +73,38 @@ def vans(draw, *, parts_most=3, zones_most=4, coats_most=3, stacks_most=6, circl
     zones = [f"z{number}" for number in range(1, draw(st.integers(1, zones_most)) + 1)]
     owners = {zone: draw(st.sampled_from(parts)) for zone in zones}
     part_rows = tuple(
-        Part(part_id=part, name=part, substrate="steel", removable=draw(st.booleans()),
-             first_coat=draw(st.sampled_from([None, None, None, *coats])))
+        Part(
+            part_id=part,
+            name=part,
+            substrate="steel",
+            removable=draw(st.booleans()),
+            first_coat=draw(st.sampled_from([None, None, None, *coats])),
+        )
         for part in parts
     )
     pairs = draw(st.lists(st.tuples(st.sampled_from(zones), st.sampled_from(parts)), unique=True, max_size=6))
     covers = tuple(Cover(zone_id=zone, part_id=part, gap=draw(st.sampled_from([None, False, True]))) for zone, part in pairs)
     stacks, layers = [], []
     for number in range(1, draw(st.integers(0, stacks_most)) + 1):
-        stack = Stack(stack_id=f"S{number}", zone_id=draw(st.sampled_from(zones)), method="window",
-                      reaches_substrate=draw(st.booleans()))
+        stack = Stack(
+            stack_id=f"S{number}",
+            zone_id=draw(st.sampled_from(zones)),
+            method="window",
+            reaches_substrate=draw(st.booleans()),
+        )
         stacks.append(stack)
         seen = draw(st.lists(st.sampled_from(coats), unique=not circles or draw(st.integers(0, 9)) > 0, max_size=3))
         if not circles or draw(st.integers(0, 5)):
             seen.sort()
         extents = st.sampled_from(["full", "full", "mist", "none"])
         layers += [
-            Layer(stack_id=stack.stack_id, position=position, coat_id=coat, extent=draw(extents),
-                  cut_back=draw(st.sampled_from([None, None, None, None, True, False])))
+            Layer(
+                stack_id=stack.stack_id,
+                position=position,
+                coat_id=coat,
+                extent=draw(extents),
+                cut_back=draw(st.sampled_from([None, None, None, None, True, False])),
+            )
             for position, coat in enumerate(seen, 1)
         ]
     return Record(

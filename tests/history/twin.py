@@ -275,10 +275,7 @@ def _parts(coat, cheapest):
 
 def _taped(coat, cheapest):
     fewest = [
-        taped
-        for states in cheapest
-        for taped in coat.allowed[states]
-        if len(taped) == min(map(len, coat.allowed[states]))
+        taped for states in cheapest for taped in coat.allowed[states] if len(taped) == min(map(len, coat.allowed[states]))
     ]
     every = [taped for tapings in coat.allowed.values() for taped in tapings]
     return {

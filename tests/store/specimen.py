@@ -58,10 +58,22 @@ def entries():
     yield OutlineShape(drawing_id="left", kind="body", name="box", shape=line((0, 0), (100, 0.1)))
     yield Part(part_id="box", name="Box", substrate="steel", removable=False)
     yield Part(part_id="lid", name="Lid", substrate="aluminium", removable=True, more={"old_number": "0012"})
-    yield Zone(zone_id="side", drawing_id="left", part_id="box", face="outer", surface_ratio=1.25,
-               shape=square(0, 0, 10, HOLE), more={"seen": True, "depth": 2, "depth_mm": 2.0, "list": [1, None, "µ"]})
-    yield Zone(zone_id="top", drawing_id="left", part_id="lid", face="outer", shape={
-        "type": "MultiPolygon", "coordinates": [square(20, 0, 5)["coordinates"], square(30, 0, 5)["coordinates"]]})
+    yield Zone(
+        zone_id="side",
+        drawing_id="left",
+        part_id="box",
+        face="outer",
+        surface_ratio=1.25,
+        shape=square(0, 0, 10, HOLE),
+        more={"seen": True, "depth": 2, "depth_mm": 2.0, "list": [1, None, "µ"]},
+    )
+    yield Zone(
+        zone_id="top",
+        drawing_id="left",
+        part_id="lid",
+        face="outer",
+        shape={"type": "MultiPolygon", "coordinates": [square(20, 0, 5)["coordinates"], square(30, 0, 5)["coordinates"]]},
+    )
     yield Cover(zone_id="side", part_id="lid", gap=False)
     yield Datum(datum_id="edge", drawing_id="left", name="Lower edge", shape=line((0, 0), (40, 0)))
     yield Coat(coat_id="primer", name="Primer", kind="primer", um_low=15.0, um_high=25.0)
@@ -71,8 +83,12 @@ def entries():
     yield Layer(stack_id="s1", position=2, coat_id="green", extent="mist")
     yield Area(area_id="keep", drawing_id="left", purpose="keep", margin=2.0, shape=square(1, 1, 1))
     yield Finding(finding_id="dent", drawing_id="left", kind="dent", severity=3)
-    yield Finding(finding_id="chip", drawing_id="left", kind="chip", shape={
-        "type": "GeometryCollection", "geometries": [{"type": "Point", "coordinates": [1, 1]}, line((1, 1), (2, 2))]})
+    yield Finding(
+        finding_id="chip",
+        drawing_id="left",
+        kind="chip",
+        shape={"type": "GeometryCollection", "geometries": [{"type": "Point", "coordinates": [1, 1]}, line((1, 1), (2, 2))]},
+    )
     yield Line(line_id="coachline", drawing_id="left", width=3.0, shape=line((0, 5), (10, 5), (10, 6)))
     yield Reading(reading_id="r1", zone_id="side", um=42.0, principle="magnetic", by="Ann")
     yield Reading(reading_id="r2", zone_id="side", um=0.1 + 0.2, principle="magnetic")

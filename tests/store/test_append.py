@@ -106,24 +106,51 @@ def test_a_record_older_than_what_was_seen_is_told(file):
         say(file, Put(reading("x")), expect=10_000)
 
 
-@pytest.mark.parametrize(("changes", "words"), [
-    ((Put(Reading(reading_id="x", zone_id="nowhere", um=1.0, principle="eddy")),), "nowhere"),
-    ((Put(Reading(reading_id="x", zone_id="side", um=1.0, principle="eddy", phase="no_coat")),), "no_coat"),
-    ((Withdraw("zone", "side"),), "side"),
-    ((Withdraw("coat", "primer"),), "primer"),
-    ((Withdraw("media", "yard.JPG"),), "yard.JPG"),
-    ((Withdraw("vehicle", "tricycle"),), "none"),
-    ((Put(Vehicle(vehicle_id="second", name="Second")),), "second"),
-    ((Withdraw("zone", "none"),), "none"),
-    ((Withdraw("wheelbase", "x"),), "wheelbase"),
-    ((Put(Coat(coat_id="primer", name="P", kind="primer", um_low=9.0, um_high=1.0)),), "um_low"),
-    ((Put(Zone(zone_id="x", drawing_id="left", part_id="box", face="outer",
-               shape={"type": "Polygon", "coordinates": [[[0, 0], [1, 1], [1, 0], [0, 1], [0, 0]]]})),), "cross"),
-    ((Put(Zone(zone_id="x", drawing_id="left", part_id="box", face="outer",
-               shape={"type": "Point", "coordinates": [0, 0]})),), "a Point"),
-    ((Put(Source(source_id="x", kind="photo", title="X", file="gone.jpg")),), "gone.jpg"),
-    ((Put(MediaFile(name="gone.jpg", sha256="0" * 64, size_bytes=1)),), "gone.jpg"),
-])
+@pytest.mark.parametrize(
+    ("changes", "words"),
+    [
+        ((Put(Reading(reading_id="x", zone_id="nowhere", um=1.0, principle="eddy")),), "nowhere"),
+        ((Put(Reading(reading_id="x", zone_id="side", um=1.0, principle="eddy", phase="no_coat")),), "no_coat"),
+        ((Withdraw("zone", "side"),), "side"),
+        ((Withdraw("coat", "primer"),), "primer"),
+        ((Withdraw("media", "yard.JPG"),), "yard.JPG"),
+        ((Withdraw("vehicle", "tricycle"),), "none"),
+        ((Put(Vehicle(vehicle_id="second", name="Second")),), "second"),
+        ((Withdraw("zone", "none"),), "none"),
+        ((Withdraw("wheelbase", "x"),), "wheelbase"),
+        ((Put(Coat(coat_id="primer", name="P", kind="primer", um_low=9.0, um_high=1.0)),), "um_low"),
+        (
+            (
+                Put(
+                    Zone(
+                        zone_id="x",
+                        drawing_id="left",
+                        part_id="box",
+                        face="outer",
+                        shape={"type": "Polygon", "coordinates": [[[0, 0], [1, 1], [1, 0], [0, 1], [0, 0]]]},
+                    )
+                ),
+            ),
+            "cross",
+        ),
+        (
+            (
+                Put(
+                    Zone(
+                        zone_id="x",
+                        drawing_id="left",
+                        part_id="box",
+                        face="outer",
+                        shape={"type": "Point", "coordinates": [0, 0]},
+                    )
+                ),
+            ),
+            "a Point",
+        ),
+        ((Put(Source(source_id="x", kind="photo", title="X", file="gone.jpg")),), "gone.jpg"),
+        ((Put(MediaFile(name="gone.jpg", sha256="0" * 64, size_bytes=1)),), "gone.jpg"),
+    ],
+)
 def test_what_would_not_hold_together_is_refused_whole(file, changes, words):
     head, record = file.head(), file.record()
     with pytest.raises(Faults, match=words) as told:
@@ -135,24 +162,37 @@ def test_what_would_not_hold_together_is_refused_whole(file, changes, words):
 
 def test_all_that_is_wrong_is_told_at_once(file):
     with pytest.raises(Faults) as told:
-        say(file, Put(reading("x", spot="1").model_copy(update={"zone_id": "no1"})),
-            Put(Finding(finding_id="y", drawing_id="no2", kind="dent")))
+        say(
+            file,
+            Put(reading("x", spot="1").model_copy(update={"zone_id": "no1"})),
+            Put(Finding(finding_id="y", drawing_id="no2", kind="dent")),
+        )
     assert {"no1", "no2"} <= {fault.found.strip("'") for fault in told.value.faults}
 
 
 def test_a_thing_and_what_refers_to_it_can_go_and_come_together(file):
-    say(file, Put(Reading(reading_id="x", zone_id="new", um=1.0, principle="eddy")),
+    say(
+        file,
+        Put(Reading(reading_id="x", zone_id="new", um=1.0, principle="eddy")),
         Put(Zone(zone_id="new", drawing_id="left", part_id="new", face="outer", shape=square(50, 50, 5))),
-        Put(Part(part_id="new", name="New", substrate="steel", removable=True)))
+        Put(Part(part_id="new", name="New", substrate="steel", removable=True)),
+    )
     say(file, Withdraw("part", "new"), Withdraw("zone", "new"), Withdraw("reading", "x"))
     assert file.record() == specimen()
 
 
-@pytest.mark.parametrize(("said", "words"), [
-    ({"by": " \t"}, "by"), ({"at": "yesterday"}, "at"), ({"at": "2026-03-01T10:15:00+01:00"}, "at"),
-    ({"at": "2026-02-30T10:15:00.000Z"}, "at"), ({"at": "2026-03-01T10:15:00.123456Z"}, "at"), ({"by": "a\x00"}, "by"),
-    ({"why": "\ud800"}, "why"),
-])
+@pytest.mark.parametrize(
+    ("said", "words"),
+    [
+        ({"by": " \t"}, "by"),
+        ({"at": "yesterday"}, "at"),
+        ({"at": "2026-03-01T10:15:00+01:00"}, "at"),
+        ({"at": "2026-02-30T10:15:00.000Z"}, "at"),
+        ({"at": "2026-03-01T10:15:00.123456Z"}, "at"),
+        ({"by": "a\x00"}, "by"),
+        ({"why": "\ud800"}, "why"),
+    ],
+)
 def test_a_change_says_who_and_when(file, said, words):
     with pytest.raises(Faults, match=f"journal, {words}"):
         file.append([Put(reading("x"))], **{"by": "Ann", "why": "", "at": LATER, "expect": None} | said)
@@ -202,12 +242,18 @@ def test_a_record_is_never_made_over_another(file):
 def test_a_record_that_does_not_hold_together_is_not_made(tmp_path):
     with pytest.raises(Faults) as told:
         create(tmp_path / "r.gpkg", specimen().with_kind("coat", ()), by="Ann", why="", at=AT)
-    assert {"primer", "yard.JPG"} <= {word for fault in told.value.faults for word in ("primer", "yard.JPG")
-                                      if word in str(fault)}
+    assert {"primer", "yard.JPG"} <= {
+        word for fault in told.value.faults for word in ("primer", "yard.JPG") if word in str(fault)
+    }
     assert list(tmp_path.iterdir()) == []
     with pytest.raises(Faults, match="one vehicle"):
-        create(tmp_path / "r.gpkg", [Area(area_id="a", drawing_id="d", purpose="keep", shape=square(0, 0, 1))], by="Ann",
-               why="", at=AT)
+        create(
+            tmp_path / "r.gpkg",
+            [Area(area_id="a", drawing_id="d", purpose="keep", shape=square(0, 0, 1))],
+            by="Ann",
+            why="",
+            at=AT,
+        )
 
 
 def test_a_media_file_that_is_another_than_recorded_is_not_taken(tmp_path):

@@ -21,13 +21,23 @@ from tests.store.specimen import LATER, ROOT, made
 
 
 def start(path, name, count):
-    return subprocess.Popen([sys.executable, "-m", "tests.store.writer", str(path), name, str(count)], cwd=ROOT,
-                            stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
+    return subprocess.Popen(
+        [sys.executable, "-m", "tests.store.writer", str(path), name, str(count)],
+        cwd=ROOT,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+    )
 
 
 def put(file, ident="x"):
-    return file.append([Put(Reading(reading_id=ident, zone_id="side", um=1.0, principle="magnetic"))], by="Ann", why="",
-                       at=LATER, expect=None)
+    return file.append(
+        [Put(Reading(reading_id=ident, zone_id="side", um=1.0, principle="magnetic"))],
+        by="Ann",
+        why="",
+        at=LATER,
+        expect=None,
+    )
 
 
 def test_two_processes_lose_nothing_and_keep_one_chain(tmp_path):
@@ -185,8 +195,9 @@ def test_a_record_that_cannot_be_written_can_be_read(open_place, what):
     for item in (folder / "tricycle.media", folder):
         item.chmod(0o555)
     file.path.chmod(0o444 if what == "file and folder" else 0o666)
-    run = subprocess.run([sys.executable, "-c", AS_NOBODY, str(file.path)], capture_output=True, text=True, check=False,
-                         cwd=ROOT)
+    run = subprocess.run(
+        [sys.executable, "-c", AS_NOBODY, str(file.path)], capture_output=True, text=True, check=False, cwd=ROOT
+    )
     assert run.returncode == 0, run.stderr
     read, *told = run.stdout.splitlines()
     assert read == "2 0"
@@ -237,15 +248,24 @@ def test_a_full_database_is_told(tmp_path, monkeypatch):
 
     monkeypatch.setattr(file_open, "connected", small)
     with pytest.raises(RecordError, match="disk is full; nothing was written"):
-        file.append([Put(Reading(reading_id=f"x{n}", zone_id="side", um=1.0, principle="magnetic", invalid="y" * 500))
-                     for n in range(500)], by="Ann", why="", at=LATER, expect=None)
+        file.append(
+            [
+                Put(Reading(reading_id=f"x{n}", zone_id="side", um=1.0, principle="magnetic", invalid="y" * 500))
+                for n in range(500)
+            ],
+            by="Ann",
+            why="",
+            at=LATER,
+            expect=None,
+        )
     monkeypatch.undo()
     assert file.head() == head
     assert file.verify() == ()
 
 
-@pytest.mark.parametrize("step", ["media.os.fsync", "staging._name", "staging.sync_folder", "making.write",
-                                  "making._lay_out"])
+@pytest.mark.parametrize(
+    "step", ["media.os.fsync", "staging._name", "staging.sync_folder", "making.write", "making._lay_out"]
+)
 def test_a_making_that_fails_half_way_leaves_nothing(tmp_path, monkeypatch, step):
     def broken(*_args, **_said):
         if step.startswith("making"):

@@ -25,8 +25,11 @@ def weigh(connection):
     connection.execute("INSERT INTO weights SELECT part_id, 1.5 FROM parts")
 
 
-TWO_STEPS = (*MIGRATIONS, Migration(2, "weights of parts", weigh),
-             Migration(3, "heavier", ("UPDATE weights SET kg = 2 * kg", "CREATE INDEX heavy ON weights (kg)")))
+TWO_STEPS = (
+    *MIGRATIONS,
+    Migration(2, "weights of parts", weigh),
+    Migration(3, "heavier", ("UPDATE weights SET kg = 2 * kg", "CREATE INDEX heavy ON weights (kg)")),
+)
 
 
 def asked(path, sql):
@@ -41,14 +44,16 @@ def file(tmp_path):
 
 def test_the_newest_version_is_the_one_that_is_made(file):
     assert [migration.version for migration in MIGRATIONS] == list(range(1, SCHEMA_VERSION + 1))
-    assert asked(file.path, "SELECT version, at FROM bodymap_migration") == [(number, AT) for number in
-                                                                             range(1, SCHEMA_VERSION + 1)]
+    assert asked(file.path, "SELECT version, at FROM bodymap_migration") == [
+        (number, AT) for number in range(1, SCHEMA_VERSION + 1)
+    ]
     assert bring_up(file.path, at=LATER) == ()
 
 
 def test_the_columns_of_a_version_stay():
-    columns = {kind: [(column.name, column.kind, column.required) for column in columns_of(model)] for kind, model in
-               KINDS.items()}
+    columns = {
+        kind: [(column.name, column.kind, column.required) for column in columns_of(model)] for kind, model in KINDS.items()
+    }
     digest = hashlib.sha256(json.dumps(columns, sort_keys=True).encode()).hexdigest()
     assert digest == COLUMNS_SHA256[SCHEMA_VERSION], "the columns changed: a new schema version and a migration are needed"
 
@@ -59,7 +64,9 @@ def test_steps_are_taken_in_order_with_a_backup_before_each(file, tmp_path):
     assert [backup.name for backup in backups] == ["tricycle.before-version-2.gpkg", "tricycle.before-version-3.gpkg"]
     assert asked(file.path, "SELECT part_id, kg FROM weights ORDER BY part_id") == [("box", 3.0), ("lid", 3.0)]
     assert asked(file.path, "SELECT version, name, at FROM bodymap_migration WHERE version > 1") == [
-        (2, "weights of parts", LATER), (3, "heavier", LATER)]
+        (2, "weights of parts", LATER),
+        (3, "heavier", LATER),
+    ]
     assert asked(backups[1], "SELECT DISTINCT kg FROM weights") == [(1.5,)]
     assert RecordFile(backups[0]).journal() == journal
     assert RecordFile(backups[0]).verify() == ()
@@ -67,11 +74,14 @@ def test_steps_are_taken_in_order_with_a_backup_before_each(file, tmp_path):
     assert [item.name for item in tmp_path.glob(".*")] == []
 
 
-@pytest.mark.parametrize("steps", [
-    ("CREATE TABLE half (x)", "INSERT INTO log_part (seq) VALUES (1)"),
-    ("CREATE TABLE half (x)", "not SQL"),
-    ("CREATE TABLE half (x)", "DELETE FROM journal"),
-])
+@pytest.mark.parametrize(
+    "steps",
+    [
+        ("CREATE TABLE half (x)", "INSERT INTO log_part (seq) VALUES (1)"),
+        ("CREATE TABLE half (x)", "not SQL"),
+        ("CREATE TABLE half (x)", "DELETE FROM journal"),
+    ],
+)
 def test_a_step_that_fails_leaves_the_record_as_it_was(file, steps):
     journal = file.journal()
     with pytest.raises(RecordError, match=r"version 3 \(broken\) failed, it is as it was before"):

@@ -83,8 +83,9 @@ def test_numbers_and_unknown_columns_come_back_exactly(um, more):
     assert repr(body_from("reading", row_of("reading", body))) == repr(body)
 
 
-@pytest.mark.parametrize("blob", [b"", b"GP", b"XX\x00\x03" + bytes(40), b"GP\x00\x0b" + bytes(60),
-                                  b"GP\x00\x03" + bytes(36) + b"\x01\x03"])
+@pytest.mark.parametrize(
+    "blob", [b"", b"GP", b"XX\x00\x03" + bytes(40), b"GP\x00\x0b" + bytes(60), b"GP\x00\x03" + bytes(36) + b"\x01\x03"]
+)
 def test_bytes_that_are_no_geometry_are_refused(blob):
     with pytest.raises(ValueError, match="geometry"):
         decoded(blob)
@@ -99,8 +100,9 @@ def test_coordinates_that_are_no_numbers_are_refused():
 
 def test_a_negative_nought_is_nought_and_the_chain_holds(tmp_path):
     file = made(tmp_path)
-    file.append([Put(Reading(reading_id="r9", zone_id="side", um=-0.0, principle="magnetic"))], by="Ann", why="", at=AT,
-                expect=None)
+    file.append(
+        [Put(Reading(reading_id="r9", zone_id="side", um=-0.0, principle="magnetic"))], by="Ann", why="", at=AT, expect=None
+    )
     (last,) = [entry for entry in file.journal() if entry.ident == "r9"]
     assert math.copysign(1, last.body["um"]) == 1
     assert file.verify() == ()
@@ -124,8 +126,15 @@ def test_a_restored_journal_is_the_same_and_nothing_is_added(tmp_path):
     file = made(tmp_path)
     cover = file.record().part["lid"].model_copy(update={"name": "Cover"})
     file.append([Put(cover)], by="Ben", why="", at=LATER, expect=None)
-    again = made(tmp_path, file.record(), "again.gpkg", journal=file.journal(), by="Cy", at=LATER,
-                 media={"yard.JPG": file.media_path("yard.JPG")})
+    again = made(
+        tmp_path,
+        file.record(),
+        "again.gpkg",
+        journal=file.journal(),
+        by="Cy",
+        at=LATER,
+        media={"yard.JPG": file.media_path("yard.JPG")},
+    )
     assert again.journal() == file.journal()
     assert again.head() == file.head()
     assert again.verify() == ()
@@ -137,15 +146,26 @@ def test_what_was_changed_in_the_open_folder_becomes_new_entries(tmp_path):
     signoffs, more = record.signoffs, record.signoffs[0].model_copy(update={"by": "Di"})
     edited = record.with_kind("signoff", (more, signoffs[1])).with_kind("finding", record.findings[1:])
     edited = edited.with_kind("coat", (*record.coats[::-1], record.coats[0].model_copy(update={"coat_id": "clear"})))
-    again = made(tmp_path, edited, "again.gpkg", journal=file.journal(), by="Cy", at=LATER,
-                 media={"yard.JPG": file.media_path("yard.JPG")})
+    again = made(
+        tmp_path,
+        edited,
+        "again.gpkg",
+        journal=file.journal(),
+        by="Cy",
+        at=LATER,
+        media={"yard.JPG": file.media_path("yard.JPG")},
+    )
     assert again.record() == edited
     count = file.revision()
     assert again.journal()[:count] == file.journal()
     added = again.journal()[count:]
     assert {(entry.by, entry.why, entry.at) for entry in added} == {("Cy", "changed in the open folder", LATER)}
     assert [(entry.act, entry.kind, entry.ident) for entry in added] == [
-        ("put", "coat", "primer"), ("put", "coat", "clear"), ("withdraw", "finding", "dent"), ("put", "signoff", "1")]
+        ("put", "coat", "primer"),
+        ("put", "coat", "clear"),
+        ("withdraw", "finding", "dent"),
+        ("put", "signoff", "1"),
+    ]
     assert again.verify() == ()
 
 
@@ -153,12 +173,16 @@ def test_things_without_a_key_are_matched_by_what_they_say(tmp_path):
     file = made(tmp_path)
     one, two = file.record().signoffs
     new = one.model_copy(update={"by": "New"})
-    for wanted, said in (((new, one, two), [("put", "3"), ("put", "1"), ("put", "2")]),
-                         ((one, two, new), [("put", "3")]), ((two,), [("withdraw", "1")]), ((two, one), None)):
+    for wanted, said in (
+        ((new, one, two), [("put", "3"), ("put", "1"), ("put", "2")]),
+        ((one, two, new), [("put", "3")]),
+        ((two,), [("withdraw", "1")]),
+        ((two, one), None),
+    ):
         record = file.record().with_kind("signoff", wanted)
         path = tmp_path / "again.gpkg"
         again = made(tmp_path, record, path.name, journal=file.journal(), media={"yard.JPG": file.media_path("yard.JPG")})
-        added = again.journal()[file.revision():]
+        added = again.journal()[file.revision() :]
         assert again.record() == record
         if said is not None:
             assert [(entry.act, entry.ident) for entry in added] == said
@@ -175,20 +199,35 @@ def test_a_journal_that_does_not_hold_is_refused(tmp_path):
     assert not (tmp_path / "again.media").exists()
 
 
-@pytest.mark.parametrize(("said", "words"), [
-    ({"kind": "wheelbase"}, "wheelbase"),
-    ({"body": {"part_id": "box", "name": "Box"}}, "no part"),
-    ({"body": {"part_id": "box", "name": "Box", "substrate": "steel", "removable": 0}}, "another form"),
-    ({"body": {"part_id": "lid", "name": "Box", "substrate": "steel", "removable": False}}, "another form"),
-    ({"act": "withdraw"}, "withdrawal"),
-    ({"by": " "}, "blank"),
-    ({"at": "2026"}, "'2026'"),
-    ({"kind": "signoff", "ident": "one", "body": {"subject": "vehicle", "what": "keep", "by": "A", "on": "2026"}}, "form"),
-])
+@pytest.mark.parametrize(
+    ("said", "words"),
+    [
+        ({"kind": "wheelbase"}, "wheelbase"),
+        ({"body": {"part_id": "box", "name": "Box"}}, "no part"),
+        ({"body": {"part_id": "box", "name": "Box", "substrate": "steel", "removable": 0}}, "another form"),
+        ({"body": {"part_id": "lid", "name": "Box", "substrate": "steel", "removable": False}}, "another form"),
+        ({"act": "withdraw"}, "withdrawal"),
+        ({"by": " "}, "blank"),
+        ({"at": "2026"}, "'2026'"),
+        (
+            {"kind": "signoff", "ident": "one", "body": {"subject": "vehicle", "what": "keep", "by": "A", "on": "2026"}},
+            "form",
+        ),
+    ],
+)
 def test_a_journal_that_holds_and_says_what_this_program_does_not_is_refused(tmp_path, said, words):
     part = Part(part_id="box", name="Box", substrate="steel", removable=False)
-    whole = {"seq": 1, "at": AT, "by": "Ann", "why": "", "act": "put", "kind": "part", "ident": "box", "place": 1,
-             "body": body_of(part)}
+    whole = {
+        "seq": 1,
+        "at": AT,
+        "by": "Ann",
+        "why": "",
+        "act": "put",
+        "kind": "part",
+        "ident": "box",
+        "place": 1,
+        "body": body_of(part),
+    }
     with pytest.raises(Faults, match=words):
         made(tmp_path, Record.of([Vehicle(vehicle_id="v", name="V"), part]), journal=[chained("0" * 64, **whole | said)])
     assert list(tmp_path.iterdir()) == []

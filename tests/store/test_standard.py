@@ -75,7 +75,8 @@ def test_requirements_6_and_7_the_database_is_sound(file):
 def test_requirements_10_and_11_the_reference_systems_every_file_has(file):
     with closing(sqlite3.connect(file.path)) as connection:
         rows = connection.execute(
-            "SELECT srs_id, organization, organization_coordsys_id, definition FROM gpkg_spatial_ref_sys")
+            "SELECT srs_id, organization, organization_coordsys_id, definition FROM gpkg_spatial_ref_sys"
+        )
         known = {row[0]: row[1:] for row in rows}
     assert known[4326][:2] == ("EPSG", 4326)
     assert known[-1] == ("NONE", -1, "undefined")

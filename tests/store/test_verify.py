@@ -30,37 +30,46 @@ def test_logs_and_journal_refuse_update_and_delete(file, table):
                 connection.execute(statement)
 
 
-@pytest.mark.parametrize("statement", [
-    "INSERT OR REPLACE INTO journal SELECT * FROM journal WHERE seq = 3",
-    "INSERT INTO journal SELECT seq + 1000, at, by, why, act, kind, ident, place, before, hash FROM journal WHERE seq = 3",
-    "INSERT INTO journal SELECT max(seq) + 1, at, by, why, act, kind, ident, place, before, hash FROM journal",
-    "INSERT OR REPLACE INTO log_part SELECT * FROM log_part",
-    "INSERT INTO log_part (seq, part_id, name, substrate, removable) VALUES (1, 'x', 'X', 'steel', 1)",
-    "INSERT INTO log_part (seq, part_id, name, substrate, removable) SELECT max(seq), 'x', 'X', 'steel', 1 FROM journal",
-])
+@pytest.mark.parametrize(
+    "statement",
+    [
+        "INSERT OR REPLACE INTO journal SELECT * FROM journal WHERE seq = 3",
+        "INSERT INTO journal SELECT seq + 1000, at, by, why, act, kind, ident, place, before, hash FROM journal"
+        " WHERE seq = 3",
+        "INSERT INTO journal SELECT max(seq) + 1, at, by, why, act, kind, ident, place, before, hash FROM journal",
+        "INSERT OR REPLACE INTO log_part SELECT * FROM log_part",
+        "INSERT INTO log_part (seq, part_id, name, substrate, removable) VALUES (1, 'x', 'X', 'steel', 1)",
+        "INSERT INTO log_part (seq, part_id, name, substrate, removable) SELECT max(seq), 'x', 'X', 'steel', 1 FROM journal",
+    ],
+)
 def test_rows_cannot_be_slipped_in_or_replaced(file, statement):
     with closing(sqlite3.connect(file.path)) as connection, pytest.raises(sqlite3.IntegrityError):
         connection.execute(statement)
     assert file.verify() == ()
 
 
-@pytest.mark.parametrize(("statement", "words"), [
-    ("UPDATE log_zone SET face = 'back' WHERE zone_id = 'side'", r"entry \d+ \(zone side\).*content was changed"),
-    ("UPDATE log_reading SET um = 42.00000000000001 WHERE um = 42", r"\(reading r1\).*changed"),
-    ("UPDATE log_part SET removable = 1 WHERE part_id = 'box'", r"\(part box\).*changed"),
-    ("UPDATE log_zone SET more = replace(more, '2,', '2.0,') WHERE zone_id = 'side'", r"\(zone side\).*changed"),
-    ("UPDATE log_zone SET shape = (SELECT shape FROM log_area) WHERE zone_id = 'side'", r"\(zone side\).*changed"),
-    ("UPDATE log_zone SET shape = x'00' WHERE zone_id = 'side'", r"\(zone side\).*no GeoPackage geometry"),
-    ("UPDATE log_vehicle SET more = 'not JSON'", r"\(vehicle tricycle\).*cannot be read"),
-    ("UPDATE journal SET by = 'Ben' WHERE seq = 5", r"entry 5 .*changed"),
-    ("UPDATE journal SET at = '2020-01-01T00:00:00Z' WHERE seq = 5", r"entry 5 .*changed"),
-    ("UPDATE journal SET ident = 'shut' WHERE ident = 'lid'", r"of part shut, but what it says is of another"),
-    ("UPDATE log_area SET shape = CAST(substr(shape, 1, 8) || zeroblob(32) || substr(shape, 41) AS BLOB)",
-     r"the geometry of entry \d+ \(area\) has another header"),
-    ("DELETE FROM log_layer WHERE position = 2", r"\(layer s1/2\) has lost its content"),
-    ("DELETE FROM journal WHERE seq = 7", r"row 7 of log_zone"),
-    ("UPDATE journal SET seq = 1000 WHERE seq = 9", r"row 9 of"),
-])
+@pytest.mark.parametrize(
+    ("statement", "words"),
+    [
+        ("UPDATE log_zone SET face = 'back' WHERE zone_id = 'side'", r"entry \d+ \(zone side\).*content was changed"),
+        ("UPDATE log_reading SET um = 42.00000000000001 WHERE um = 42", r"\(reading r1\).*changed"),
+        ("UPDATE log_part SET removable = 1 WHERE part_id = 'box'", r"\(part box\).*changed"),
+        ("UPDATE log_zone SET more = replace(more, '2,', '2.0,') WHERE zone_id = 'side'", r"\(zone side\).*changed"),
+        ("UPDATE log_zone SET shape = (SELECT shape FROM log_area) WHERE zone_id = 'side'", r"\(zone side\).*changed"),
+        ("UPDATE log_zone SET shape = x'00' WHERE zone_id = 'side'", r"\(zone side\).*no GeoPackage geometry"),
+        ("UPDATE log_vehicle SET more = 'not JSON'", r"\(vehicle tricycle\).*cannot be read"),
+        ("UPDATE journal SET by = 'Ben' WHERE seq = 5", r"entry 5 .*changed"),
+        ("UPDATE journal SET at = '2020-01-01T00:00:00Z' WHERE seq = 5", r"entry 5 .*changed"),
+        ("UPDATE journal SET ident = 'shut' WHERE ident = 'lid'", r"of part shut, but what it says is of another"),
+        (
+            "UPDATE log_area SET shape = CAST(substr(shape, 1, 8) || zeroblob(32) || substr(shape, 41) AS BLOB)",
+            r"the geometry of entry \d+ \(area\) has another header",
+        ),
+        ("DELETE FROM log_layer WHERE position = 2", r"\(layer s1/2\) has lost its content"),
+        ("DELETE FROM journal WHERE seq = 7", r"row 7 of log_zone"),
+        ("UPDATE journal SET seq = 1000 WHERE seq = 9", r"row 9 of"),
+    ],
+)
 def test_a_change_behind_its_back_is_found_and_named(file, statement, words):
     forge(file.path, statement)
     wrong = file.verify()
@@ -73,9 +82,14 @@ def test_a_deleted_entry_breaks_the_chain(file):
 
 
 def test_swapped_rows_are_found(file):
-    forge(file.path, "UPDATE log_part SET seq = -1 WHERE seq = 5", "UPDATE log_part SET seq = 5 WHERE seq = 6",
-          "UPDATE log_part SET seq = 6 WHERE seq = -1", "UPDATE journal SET ident = 'lid' WHERE seq = 5",
-          "UPDATE journal SET ident = 'box' WHERE seq = 6")
+    forge(
+        file.path,
+        "UPDATE log_part SET seq = -1 WHERE seq = 5",
+        "UPDATE log_part SET seq = 5 WHERE seq = 6",
+        "UPDATE log_part SET seq = 6 WHERE seq = -1",
+        "UPDATE journal SET ident = 'lid' WHERE seq = 5",
+        "UPDATE journal SET ident = 'box' WHERE seq = 6",
+    )
     wrong = file.verify()
     assert any("entry 5 (part lid)" in finding for finding in wrong)
     assert any("entry 6 (part box)" in finding for finding in wrong)
@@ -96,8 +110,13 @@ def test_a_history_written_anew_is_found_against_a_printed_head(file):
 
 
 def test_a_cut_tail_is_found_against_a_printed_head(file):
-    file.append([Put(Reading(reading_id="r3", zone_id="side", um=1.0, principle="magnetic"))], by="Ann", why="", at=LATER,
-                expect=None)
+    file.append(
+        [Put(Reading(reading_id="r3", zone_id="side", um=1.0, principle="magnetic"))],
+        by="Ann",
+        why="",
+        at=LATER,
+        expect=None,
+    )
     printed, last = file.head().short, file.revision()
     assert file.verify(head=printed) == ()
     forge(file.path, f"DELETE FROM log_reading WHERE seq = {last}", f"DELETE FROM journal WHERE seq = {last}")
@@ -107,8 +126,13 @@ def test_a_cut_tail_is_found_against_a_printed_head(file):
 
 def test_an_older_head_still_holds_after_more_entries(file):
     printed = file.head().short
-    file.append([Put(Reading(reading_id="r3", zone_id="side", um=1.0, principle="magnetic"))], by="Ann", why="", at=LATER,
-                expect=None)
+    file.append(
+        [Put(Reading(reading_id="r3", zone_id="side", um=1.0, principle="magnetic"))],
+        by="Ann",
+        why="",
+        at=LATER,
+        expect=None,
+    )
     assert file.verify(head=printed) == ()
 
 
@@ -118,17 +142,20 @@ def test_a_head_that_is_none_is_told(file, head):
         file.verify(head=head)
 
 
-@pytest.mark.parametrize(("statement", "words"), [
-    ("DROP TRIGGER journal_no_update", "trigger journal_no_update is gone"),
-    ("DROP VIEW zones", "view zones is gone"),
-    ("CREATE TRIGGER sly AFTER INSERT ON log_zone BEGIN DELETE FROM gpkg_extensions; END", "trigger sly on log_zone"),
-    ("CREATE TRIGGER sly INSTEAD OF UPDATE ON zones BEGIN SELECT 1; END", "trigger sly on zones"),
-    ("ALTER TABLE log_part ADD COLUMN price REAL", "table log_part has not the columns"),
-    ("DELETE FROM gpkg_geometry_columns WHERE table_name = 'zones'", "layer zones is not registered"),
-    ("DELETE FROM gpkg_contents WHERE table_name = 'parts'", "layer parts is not registered"),
-    ("PRAGMA application_id = 0", "application_id is 0"),
-    ("PRAGMA user_version = 7", "user_version is 7"),
-])
+@pytest.mark.parametrize(
+    ("statement", "words"),
+    [
+        ("DROP TRIGGER journal_no_update", "trigger journal_no_update is gone"),
+        ("DROP VIEW zones", "view zones is gone"),
+        ("CREATE TRIGGER sly AFTER INSERT ON log_zone BEGIN DELETE FROM gpkg_extensions; END", "trigger sly on log_zone"),
+        ("CREATE TRIGGER sly INSTEAD OF UPDATE ON zones BEGIN SELECT 1; END", "trigger sly on zones"),
+        ("ALTER TABLE log_part ADD COLUMN price REAL", "table log_part has not the columns"),
+        ("DELETE FROM gpkg_geometry_columns WHERE table_name = 'zones'", "layer zones is not registered"),
+        ("DELETE FROM gpkg_contents WHERE table_name = 'parts'", "layer parts is not registered"),
+        ("PRAGMA application_id = 0", "application_id is 0"),
+        ("PRAGMA user_version = 7", "user_version is 7"),
+    ],
+)
 def test_a_changed_schema_is_found(file, statement, words):
     with closing(sqlite3.connect(file.path)) as connection:
         connection.execute(statement)

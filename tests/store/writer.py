@@ -1,6 +1,6 @@
 """A process of its own that adds readings to a record, one entry at a time, and tells each one that was committed.
 
-    python -m tests.store.writer RECORD NAME COUNT
+python -m tests.store.writer RECORD NAME COUNT
 """
 
 from __future__ import annotations

@@ -30,7 +30,9 @@ def test_zones_without_a_stack_are_not_seen():
 def test_parts_share_the_choice_between_them():
     totals = totals_of(RECORD, AREAS, {"door_out", "side_out"})
     assert {part.part_id: part.surface_mm2 for part in totals.parts} == {
-        "door": pytest.approx(1_260_000), "side": pytest.approx(2_400_000)}
+        "door": pytest.approx(1_260_000),
+        "side": pytest.approx(2_400_000),
+    }
     assert sum(part.kept_surface_mm2 for part in totals.parts) == pytest.approx(totals.kept_surface_mm2)
 
 
@@ -39,8 +41,10 @@ def test_an_empty_choice_is_empty_and_not_the_vehicle():
 
 
 def seen_everywhere(record):
-    more = [Stack(stack_id=f"t{n}", zone_id=zone.zone_id, method="chip", reaches_substrate=False)
-            for n, zone in enumerate(record.zones)]
+    more = [
+        Stack(stack_id=f"t{n}", zone_id=zone.zone_id, method="chip", reaches_substrate=False)
+        for n, zone in enumerate(record.zones)
+    ]
     return record.with_kind("stack", (*record.stacks, *more))
 
 
