@@ -34,8 +34,10 @@ def test_logs_and_journal_refuse_update_and_delete(file, table):
     "statement",
     [
         "INSERT OR REPLACE INTO journal SELECT * FROM journal WHERE seq = 3",
-        "INSERT INTO journal SELECT seq + 1000, at, by, why, act, kind, ident, place, before, hash FROM journal"
-        " WHERE seq = 3",
+        (
+            "INSERT INTO journal SELECT seq + 1000, at, by, why, act, kind, ident, place, before, hash FROM journal"
+            " WHERE seq = 3"
+        ),
         "INSERT INTO journal SELECT max(seq) + 1, at, by, why, act, kind, ident, place, before, hash FROM journal",
         "INSERT OR REPLACE INTO log_part SELECT * FROM log_part",
         "INSERT INTO log_part (seq, part_id, name, substrate, removable) VALUES (1, 'x', 'X', 'steel', 1)",
