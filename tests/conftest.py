@@ -1,11 +1,47 @@
-"""For all tests: examples are the same on every run of CI, and no test fails for being slow."""
+"""For all tests: examples are the same on every run of CI, no test fails for being slow, and all share one Chromium."""
 
 from __future__ import annotations
 
 import os
+import shutil
+from collections.abc import Iterator
 
+import pytest
 from hypothesis import settings
 
 settings.register_profile("anywhere", deadline=None)
 settings.register_profile("ci", deadline=None, derandomize=True)
 settings.load_profile("ci" if os.environ.get("CI") else "anywhere")
+
+FLAGS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
+
+
+def missing(what: str) -> None:
+    """Skips where a tool is absent; where everything has to be tested, fails."""
+    if os.environ.get("CI"):
+        pytest.fail(f"{what}: the browser tests have to run here")
+    pytest.skip(f"{what}: no browser test was run")
+
+
+@pytest.fixture(scope="session")
+def chromium() -> Iterator[object]:
+    """One Chromium for all tests."""
+    try:
+        from playwright.sync_api import sync_playwright
+    except ImportError:
+        missing("playwright is not installed")
+    found = os.environ.get("BODYMAP_CHROMIUM") or shutil.which("chromium") or shutil.which("chromium-browser")
+    if not found:
+        missing("no chromium on the PATH nor in BODYMAP_CHROMIUM")
+    with sync_playwright() as driver:
+        browser = driver.chromium.launch(executable_path=found, args=FLAGS)
+        yield browser
+        browser.close()

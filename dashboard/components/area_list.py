@@ -95,7 +95,7 @@ def _withdraw(now: Opened, workspace: Workspace, area: Area, why: str) -> None:
 def _undo(now: Opened, workspace: Workspace) -> None:
     change = actions.last_own_change(now.journal, workspace.by) if workspace.by else None
     if change is None:
-        st.caption("Undo: nothing of yours to undo here. Your name, under Mark a kept area, tells what is yours.")
+        st.caption("Undo: nothing of yours to undo here. The name you sign with tells what is yours.")
         return
     did = "marking" if change.act == "put" else "withdrawing"
     st.caption(f"Your last change: {did} {plain(change.ident)}, entry {change.seq} ({plain(change.why)}).")

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import os
-import shutil
 import subprocess
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -18,39 +16,7 @@ from bodymap.store.record_file import RecordFile
 from dashboard.serve import command, free_port, wait_until_ready
 from demo import VEHICLE_FOLDER
 
-FLAGS = [
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-quic",
-    "--no-first-run",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-]
 DESK, TABLET = {"width": 1440, "height": 900}, {"width": 820, "height": 1180}
-
-
-def missing(what: str) -> None:
-    """Skips where a tool is absent; where everything has to be tested, fails."""
-    if os.environ.get("CI"):
-        pytest.fail(f"{what}: the browser tests have to run here")
-    pytest.skip(f"{what}: no browser test was run")
-
-
-@pytest.fixture(scope="session")
-def chromium() -> Iterator[object]:
-    """One Chromium for all tests."""
-    try:
-        from playwright.sync_api import sync_playwright
-    except ImportError:
-        missing("playwright is not installed")
-    found = os.environ.get("BODYMAP_CHROMIUM") or shutil.which("chromium") or shutil.which("chromium-browser")
-    if not found:
-        missing("no chromium on the PATH nor in BODYMAP_CHROMIUM")
-    with sync_playwright() as driver:
-        browser = driver.chromium.launch(executable_path=found, args=FLAGS)
-        yield browser
-        browser.close()
 
 
 @dataclass

@@ -15,8 +15,9 @@ from bodymap.settings import in_force
 from bodymap.store import record_file
 from bodymap.views.brief import brief_view
 from demo import VEHICLE_FOLDER
-from tests.browser.conftest import DESK, FLAGS, served
+from tests.browser.conftest import DESK, served
 from tests.browser.looking import choose, new_page, open_screen, pick_from
+from tests.conftest import FLAGS
 
 PICTURES = Path(__file__).parents[2] / "demo" / "screens"
 AT = "2026-01-01T00:00:00.000Z"

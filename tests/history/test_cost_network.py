@@ -94,6 +94,23 @@ def test_elimination_and_integer_programme_agree_without_striking_out(network):
         assert [set(tree.values[variable]) for variable in left] == values
 
 
+def test_a_case_that_the_presolve_of_a_solver_got_wrong():
+    """Cost 0 by variables (1, 0, 0) among others; with presolve scipy 1.16 answered 1."""
+    no = NEVER
+    factors = [
+        ((0, 1, 2), [[[0, 0, 0], [0, 0, 0]], [[0, 0, no], [1, 0, no]], [[0, 0, 0], [0, 0, 0]]]),
+        ((2, 0, 1), [[[0, 1], [0, 0], [0, 0]], [[0, 0], [0, no], [0, 0]], [[0, 0], [0, 0], [0, 0]]]),
+        ((0, 1), [[no, 1], [0, 0], [0, 0]]),
+        ((1, 2), [[0, no, 0], [0, 0, 0]]),
+        ((0,), [0, 0, no]),
+        ((0, 1, 2), np.zeros((3, 2, 3))),
+        ((0, 1), np.zeros((3, 2))),
+        ((0,), [0, 0, 0]),
+    ]
+    tables = [Factor(scope, np.array(table, dtype=np.int64)) for scope, table in factors]
+    assert IntegerProgram({0: (0, 1, 2), 1: (0, 1), 2: (0, 1, 2)}, tables).least_cost() == 0
+
+
 def test_no_order_is_given_where_the_tables_would_be_too_large():
     """In a table over n variables of 2 values the first bucket alone has 2 to the power of n entries."""
     left = dict.fromkeys(range(8), (0, 1))

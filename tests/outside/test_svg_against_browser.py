@@ -8,8 +8,6 @@ vertices read here against the browser's line. The browser's own noise was about
 from __future__ import annotations
 
 import math
-import os
-import shutil
 
 import numpy as np
 import pytest
@@ -19,7 +17,6 @@ from bodymap.exchange.svg_outline import read_svg
 from bodymap.model import Setting
 from bodymap.settings import in_force
 
-FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking", "--no-first-run"]
 WITHIN_MM = 0.05
 NAMESPACES = 'xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink"'
 
@@ -101,20 +98,11 @@ FILES = {
 
 
 @pytest.fixture(scope="module")
-def page():
-    """A page of a real Chromium; skipped, saying so, where there is none (where everything has to be tested: failed)."""
-    missing = pytest.fail if os.environ.get("CI") else pytest.skip
-    try:
-        from playwright.sync_api import sync_playwright
-    except ImportError:
-        missing("playwright is not installed: SVG was not read against a browser")
-    found = os.environ.get("BODYMAP_CHROMIUM") or shutil.which("chromium") or shutil.which("chromium-browser")
-    if not found:
-        missing("no chromium on the PATH nor in BODYMAP_CHROMIUM: SVG was not read against a browser")
-    with sync_playwright() as driver:
-        browser = driver.chromium.launch(executable_path=found, args=FLAGS)
-        yield browser.new_page(viewport={"width": 2000, "height": 1600})
-        browser.close()
+def page(chromium):
+    """A page of a real Chromium."""
+    shown = chromium.new_page(viewport={"width": 2000, "height": 1600})
+    yield shown
+    shown.close()
 
 
 def as_shown(page, text: str, count: int = 1500):
