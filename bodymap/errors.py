@@ -62,7 +62,3 @@ class RecordError(BodymapError):
 
 class ConflictError(BodymapError):
     """Somebody else changed the same thing since it was read: nothing was overwritten."""
-
-
-class GaugeError(BodymapError):
-    """A film reading that the gauge cannot give on that substrate."""

@@ -98,7 +98,8 @@ def _witness_lines(record: Record, history: History, stories: FilmStories) -> It
     for title, lines in (
         ("Dates", date_lines(record, history)),
         ("One coat, or two?", question_lines(record, history)),
-        ("Film separates", witness.separates),
+        ("Film speaks", witness.speaks),
+        ("Film bears out that a coat was laid once", witness.once),
     ):
         if lines:
             yield from ("", f"{title}:", *(f"  - {line}" for line in lines))

@@ -13,10 +13,12 @@ from bodymap.model.record import Record
 class FilmWitness:
     """Tests that separate the stories, and those that cannot, each a sentence with its figures.
 
+    `speaks`: the film tells of something else than a coat laid once. `once`: it bears out that a coat was laid once.
     `silent`: how many facts short of proven no film speaks of. `why_none`: why there are no tests; empty: there may be.
     """
 
-    separates: tuple[str, ...]
+    speaks: tuple[str, ...]
+    once: tuple[str, ...]
     cannot: tuple[str, ...]
     silent: int
     why_none: str
@@ -25,15 +27,13 @@ class FilmWitness:
 def film_witness(record: Record, stories: FilmStories) -> FilmWitness:
     """The tests in words; those that say the same once."""
     names = Names(record)
-    # What differs from the plain story comes first.
-    telling = sorted(
-        (test for test in stories.tests if test.verdict == "separates"), key=lambda test: test.fitting == ("once",)
-    )
-    separates = [_told(names, record, test) for test in telling]
-    cannot = [_told(names, record, test) for test in stories.tests if test.verdict != "separates"]
-    return FilmWitness(
-        tuple(dict.fromkeys(separates)), tuple(dict.fromkeys(cannot)), len(stories.silent), stories.why_none or ""
-    )
+    speaks: dict[str, None] = {}
+    once: dict[str, None] = {}
+    cannot: dict[str, None] = {}
+    for test in stories.tests:
+        lines = cannot if test.verdict != "separates" else once if test.fitting == ("once",) else speaks
+        lines[_told(names, record, test)] = None  # said once, in the order it was found
+    return FilmWitness(tuple(speaks), tuple(once), tuple(cannot), len(stories.silent), stories.why_none or "")
 
 
 def _told(names: Names, record: Record, test: StoryTest) -> str:

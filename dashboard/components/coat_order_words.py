@@ -117,13 +117,17 @@ def _day(words: str) -> str:
 
 def film(witness: FilmWitness) -> None:
     """What the film says of stories that the stacks leave open: it separates them, or it cannot."""
-    st.subheader(f"Film as a witness ({len(witness.separates)})", anchor=False)
+    st.subheader(f"Film as a witness ({len(witness.speaks)})", anchor=False)
     if witness.why_none:
         st.caption(plain(f"No story can be held against the film: {witness.why_none}."))
         return
-    for line in witness.separates:
+    for line in witness.speaks:
         st.markdown(plain(line))
-    with st.expander(f"Where the film cannot separate ({len(witness.cannot)})", key="film_cannot"):
+    if not witness.speaks:
+        st.caption("No film tells of anything but coats laid once.")
+    with st.expander(f"Where it bears out a coat laid once ({len(witness.once)})", key="film_once"):
+        st.markdown("\n".join(f"- {plain(line)}" for line in witness.once))
+    with st.expander(f"Where it cannot separate ({len(witness.cannot)})", key="film_cannot"):
         st.markdown("\n".join(f"- {plain(line)}" for line in witness.cannot))
         st.caption(f"Of {count(witness.silent, 'fact')} short of proven no reading tells anything.")
 

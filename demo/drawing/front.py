@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import shapely
-from shapely.geometry import LineString, Point, Polygon
+from shapely.geometry import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from demo.drawing import dims as d
@@ -223,8 +223,3 @@ def _lip() -> LineString:
         .points
     )
     return LineString([(d.MIDDLE - u, y) for u, y in half] + [(d.MIDDLE + u, y) for u, y in reversed(half)][1:])
-
-
-def wing_point(side: str) -> Point:
-    """A point on a wing's front face."""
-    return Point(d.MIDDLE + (815 if side == "L" else -815), 760)

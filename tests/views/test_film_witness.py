@@ -18,7 +18,7 @@ def witness(*aside):
 
 def test_the_left_wing_had_silver_twice():
     # Sprayed off, then again on the van: 20+60+50+40+45 = 215 µm against 190 fitted once; the median reads 214.
-    first = witness("S12").separates[0]
+    (first,) = witness("S12").speaks
     assert first.startswith("Left wing, side, silver lacquer, body (c6)")
     assert first.endswith("separates: twice")
     assert "214" in first
@@ -26,12 +26,12 @@ def test_the_left_wing_had_silver_twice():
 
 def test_in_a_circle_there_are_no_stories_and_it_says_so():
     told = witness()
-    assert told.separates == told.cannot == ()
+    assert told.speaks == told.once == told.cannot == ()
     assert "circle" in told.why_none
 
 
 def test_each_line_is_said_once():
     told = witness("S12")
-    lines = told.separates + told.cannot
+    lines = told.speaks + told.once + told.cannot
     assert len(lines) == len(set(lines))
     assert told.silent > 0
