@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 import re
+from collections.abc import Collection, Sequence
 
 from bodymap.errors import BodymapError
 from bodymap.model import KINDS, Area, JournalEntry
@@ -22,47 +23,79 @@ def new_area_id(now: Opened, purpose: str) -> str:
 
 def save_area(now: Opened, area: Area, *, by: str, why: str, seen: int) -> JournalEntry:
     """Put an area, new or amended. `seen`: revision the writer looked at. Raises ConflictError, BodymapError."""
-    return _append(now, Put(area), by=by, why=why, seen=seen)
+    return save(now, [Put(area)], by=by, why=why, seen=seen)[-1]
 
 
 def withdraw_area(now: Opened, area_id: str, *, by: str, why: str, seen: int) -> JournalEntry:
     """Withdraw an area; its entries stay in the journal. Raises ConflictError, BodymapError."""
-    return _append(now, Withdraw(Area.KIND, area_id), by=by, why=why, seen=seen)
+    return save(now, [Withdraw(Area.KIND, area_id)], by=by, why=why, seen=seen)[-1]
 
 
-def last_own_change(journal: tuple[JournalEntry, ...], by: str) -> JournalEntry | None:
-    """The last change of an area by this person that is no undo and is not undone yet."""
-    undone = {int(match[1]) for entry in journal if (match := _UNDO.match(entry.why))}
-    for entry in reversed(journal):
-        if entry.kind == Area.KIND and entry.by == by and entry.seq not in undone and not _UNDO.match(entry.why):
-            return entry
-    return None
+def last_own_change(journal: Sequence[JournalEntry], by: str, kinds: Collection[str]) -> tuple[JournalEntry, ...]:
+    """The last save by this person that is no undo and is not undone yet; nothing: there is none.
+
+    One save is what stands together in the journal with one name, moment and reason; all of it is of these kinds.
+    """
+    undone = _undone(journal)
+    for save in reversed(_saves(journal)):
+        first, these = save[0], {one.kind for one in save} <= set(kinds)
+        if these and first.by == by and first.seq not in undone and not _UNDO.match(first.why):
+            return save
+    return ()
 
 
-def undo(now: Opened, change: JournalEntry, *, by: str) -> JournalEntry:
-    """Put back what stood before `change`, as a new entry.
+def _saves(journal: Sequence[JournalEntry]) -> list[tuple[JournalEntry, ...]]:
+    together = itertools.groupby(journal, key=lambda entry: (entry.by, entry.at, entry.why))
+    return [tuple(entries) for _, entries in together]
+
+
+def _undone(journal: Sequence[JournalEntry]) -> set[int]:
+    """Numbers of all entries of the saves that were undone."""
+    firsts = {int(match[1]) for entry in journal if (match := _UNDO.match(entry.why))}
+    return {entry.seq for save in _saves(journal) if save[0].seq in firsts for entry in save}
+
+
+def undo(now: Opened, changes: Sequence[JournalEntry], *, by: str) -> tuple[JournalEntry, ...]:
+    """Put back what stood before one save, as new entries.
 
     Raises:
         BodymapError: the same thing was changed again since, by somebody else.
     """
-    same = [entry for entry in now.journal if (entry.kind, entry.ident) == (change.kind, change.ident)]
-    undone = {int(match[1]) for entry in same if (match := _UNDO.match(entry.why))}
+    undone = _undone(now.journal)
+    steps = [_put_back(now.journal, change, undone) for change in reversed(changes)]
+    why = f"Undoes entry {changes[0].seq}: {changes[0].why}"
+    return _append(now, steps, by=by, why=why, seen=now.revision, undoing=True)
+
+
+def _put_back(journal: Sequence[JournalEntry], change: JournalEntry, undone: Collection[int]) -> Put | Withdraw:
+    same = [entry for entry in journal if (entry.kind, entry.ident) == (change.kind, change.ident)]
     for later in same:
         if later.seq > change.seq and not _UNDO.match(later.why) and later.seq not in undone:
             raise BodymapError(f"{change.ident} was changed again since, in entry {later.seq} by {later.by}: not undone")
     before = [entry for entry in same if entry.seq < change.seq]
-    step: Put | Withdraw = Withdraw(change.kind, change.ident)
     if before and before[-1].act == "put":
-        step = Put(KINDS[change.kind].model_validate(before[-1].body))
-    return _append(now, step, by=by, why=f"Undoes entry {change.seq}: {change.why}", seen=now.revision, undoing=True)
+        return Put(KINDS[change.kind].model_validate(before[-1].body))
+    return Withdraw(change.kind, change.ident)
 
 
-def _append(now: Opened, change: Put | Withdraw, *, by: str, why: str, seen: int, undoing: bool = False) -> JournalEntry:
+def save(now: Opened, changes: Sequence[Put | Withdraw], *, by: str, why: str, seen: int) -> tuple[JournalEntry, ...]:
+    """Write changes that belong together: all of them, or none. `seen`: revision the writer looked at.
+
+    Raises:
+        ConflictError: somebody else changed the same thing meanwhile.
+        BodymapError: what is written cannot stand, or it is there already.
+    """
+    return _append(now, changes, by=by, why=why, seen=seen)
+
+
+def _append(
+    now: Opened, changes: Sequence[Put | Withdraw], *, by: str, why: str, seen: int, undoing: bool = False
+) -> tuple[JournalEntry, ...]:
     if _UNDO.match(why) and not undoing:
         why = f"“{why}”"  # words of a user are never taken for the mark of an undo
     if now.read_only:
         raise BodymapError(now.read_only)
-    entries = RecordFile(now.path).append([change], by=by, why=why, at=moment(), expect=seen)
+    entries = RecordFile(now.path).append(changes, by=by, why=why, at=moment(), expect=seen)
     if not entries:
         raise BodymapError("nothing was changed: it stands like this already")
-    return entries[-1]
+    return entries

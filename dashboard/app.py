@@ -1,4 +1,4 @@
-"""The dashboard: opens the record, lists the screens, shows the one that was chosen.
+"""The dashboard: opens the record, lists the screens in the order of the job, shows the one that was chosen.
 
 A screen is a file in `screens/` and a line in `SCREENS`.
 """
@@ -14,7 +14,18 @@ from bodymap import __version__
 from bodymap.errors import BodymapError
 from dashboard import loaders, state, theme
 
-SCREENS = {"panel_sheet.py": "Panel sheet", "coat_order.py": "Coat order", "mask_brief.py": "Mask brief"}
+SCREENS = {
+    "panel_sheet.py": "Panel sheet",
+    "drawings.py": "Drawings and zones",
+    "parts.py": "Parts",
+    "survey.py": "Survey",
+    "film.py": "Film across the body",
+    "coat_order.py": "Coat order",
+    "keep_and_strip.py": "Keep and strip",
+    "mask_brief.py": "Mask brief",
+    "rehearsal.py": "Repaint rehearsal",
+    "hand_over.py": "Hand-over file",
+}
 _LOG = logging.getLogger("bodymap.dashboard")
 _ABOUT = f"bodymap {__version__}: the map of a historic vehicle's skin."
 
@@ -24,10 +35,14 @@ def main() -> None:
     st.set_page_config(page_title="bodymap", layout="wide", menu_items={"About": _ABOUT})
     st.html(theme.css(st.context.theme.type or "light"))
     screens = Path(__file__).with_name("screens")
-    page = st.navigation(
-        [st.Page(screens / file, title=title, default=number == 0) for number, (file, title) in enumerate(SCREENS.items())],
-        position="top",
-    )
+    if not loaders.record_path().exists():
+        st.navigation([st.Page(screens / "start.py", title="Start a record")], position="hidden").run()
+        return
+    pages = [st.Page(screens / file, title=title) for file, title in SCREENS.items()]
+    page = st.navigation(pages, position="hidden")
+    with st.container(horizontal=True, gap="xsmall", key="stages"):
+        for one in pages:
+            st.page_link(one, width="content")
     try:
         loaders.opened()
     except (BodymapError, OSError) as error:

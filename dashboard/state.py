@@ -7,10 +7,12 @@ choices are held, never loaded records.
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from typing import TypeVar
 
 import streamlit as st
 
 _KEY = "workspace"
+_T = TypeVar("_T")
 WHOLE_SHEET = ""
 CHOSEN_ZONES = "*"
 DRAWN_SURFACE = "+"
@@ -114,6 +116,14 @@ def current() -> Workspace:
     if _KEY not in st.session_state:
         st.session_state[_KEY] = Workspace()
     return st.session_state[_KEY]
+
+
+def of(kind: type[_T]) -> _T:
+    """What one screen keeps for this browser window: an instance of its own dataclass, begun where there is none."""
+    key = f"{_KEY}_{kind.__module__}_{kind.__qualname__}"
+    if key not in st.session_state:
+        st.session_state[key] = kind()
+    return st.session_state[key]
 
 
 def held(name: str) -> str:

@@ -48,18 +48,24 @@ def streamlit_options() -> dict[str, str]:
 
 # Ordinary CSS on Streamlit's test ids; nothing from a record is ever put in here.
 _CSS = """
-[data-testid="stMainBlockContainer"] { padding: 4.25rem 1.5rem 3rem; max-width: 120rem; }
+[data-testid="stMainBlockContainer"] { padding: 0.75rem 1.5rem 3rem; max-width: 120rem; }
+[data-testid="stHeader"], [data-testid="stHeader"] * { background: transparent; pointer-events: none; }
+[data-testid="stHeader"] :is(button, button *) { pointer-events: auto; }
+.st-key-stages { padding-right: 3.5rem; border-bottom: 1px solid RULE; padding-bottom: 0.25rem; }
+.st-key-stages [data-testid="stPageLink"] a { min-height: TARGETpx; padding: 0 0.6rem; }
+.st-key-stages [data-testid="stPageLink"] p { font-size: FONTpx; white-space: nowrap; }
+.st-key-stages [data-testid="stPageLink"] a[aria-current="page"] { box-shadow: inset 0 -3px 0 ACCENT; }
 [data-testid="stVerticalBlock"] { gap: 0.75rem; }
 [data-testid="stApp"] :is(button, summary, [role="combobox"], [role="option"]),
 [data-testid="stApp"] [data-testid="stTextInputField"], [data-testid="stApp"] [data-testid="stNumberInputField"],
 [data-testid="stApp"] :is([data-testid="stSelectbox"], [data-testid="stMultiSelect"]) [role="group"],
 [data-testid="stApp"] :is([data-testid="stTextInputRootElement"], [data-testid="stNumberInputContainer"]),
-[data-testid="stApp"] :is([data-testid="stTopNavLink"], [data-testid="stRadioOption"]),
+[data-testid="stApp"] [data-testid="stRadioOption"],
 [data-testid="stApp"] [data-testid="stCheckbox"] label { min-height: TARGETpx; }
 [data-testid="stApp"] [role="tab"] { min-height: TARGETpx; min-width: TARGETpx; }
 [data-testid="stApp"] button { min-width: TARGETpx; }
-[data-testid="stCheckbox"] label, [data-testid="stRadioOption"], [data-testid="stTopNavLink"] { align-items: center; }
-[data-testid="stButtonGroup"] p, [data-testid="stWidgetLabel"] p, [data-testid="stTopNavLink"] span,
+[data-testid="stCheckbox"] label, [data-testid="stRadioOption"]{ align-items: center; }
+[data-testid="stButtonGroup"] p, [data-testid="stWidgetLabel"] p,
 [data-testid="stCaptionContainer"] p, [data-testid="stTable"], [data-testid="stTable"] p,
 [data-testid="stExpander"] summary p, [role="tab"] p, [data-testid="stButton"] p, [data-testid="stDownloadButton"] p,
 [data-testid="stApp"] input, [data-testid="stApp"] textarea, [role="option"] { font-size: FONTpx; }
@@ -104,7 +110,9 @@ def palette(theme: str) -> Palette:
 
 def css(theme: str) -> str:
     """The style sheet."""
-    words = {"TARGET": str(TARGET_PX), "FONT": str(BASE_FONT_PX), "PAPER": palette(theme).paper}
+    colours = palette(theme)
+    words = {"TARGET": str(TARGET_PX), "FONT": str(BASE_FONT_PX)}
+    words |= {"PAPER": colours.paper, "RULE": colours.rule, "ACCENT": colours.accent}
     text = _CSS
     for word, value in words.items():
         text = text.replace(word, value)

@@ -7,7 +7,7 @@ import streamlit as st
 from bodymap.errors import BodymapError, ConflictError
 from bodymap.model import Area
 from dashboard import actions, loaders
-from dashboard.components import fields
+from dashboard.components import fields, undoing
 from dashboard.loaders import Opened
 from dashboard.state import AreaForm, Workspace, forget
 from dashboard.words import EDGES, NOT_STATED, plain, square_metres
@@ -93,17 +93,4 @@ def _withdraw(now: Opened, workspace: Workspace, area: Area, why: str) -> None:
 
 
 def _undo(now: Opened, workspace: Workspace) -> None:
-    change = actions.last_own_change(now.journal, workspace.by) if workspace.by else None
-    if change is None:
-        st.caption("Undo: nothing of yours to undo here. The name you sign with tells what is yours.")
-        return
-    did = "marking" if change.act == "put" else "withdrawing"
-    st.caption(f"Your last change: {did} {plain(change.ident)}, entry {change.seq} ({plain(change.why)}).")
-    if st.button("Undo my last change", key="undo"):
-        try:
-            entry = actions.undo(now, change, by=workspace.by)
-        except (BodymapError, OSError) as error:
-            st.error(f"Not undone. {plain(str(error))}")
-        else:
-            workspace.tell(":material/undo:", f"Entry {change.seq} undone: entry {entry.seq} of the record.")
-            st.rerun()
+    undoing.show(now, workspace, (Area.KIND,), "area")

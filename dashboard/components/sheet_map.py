@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import partial
 
+import plotly.graph_objects as go
 import streamlit as st
 
 from bodymap.views.draft import Draft
@@ -18,13 +20,17 @@ from dashboard.words import count, plain, square_metres
 # to look is chosen over the map instead, and stays.
 _CONFIG = {**sheet_config(), "scrollZoom": False, "displayModeBar": False, "doubleClick": False}
 
+Over = Callable[[go.Figure, Opened, Workspace, str], go.Figure]
 
-def show(now: Opened, workspace: Workspace, draft: Draft | None) -> None:
-    """The map with its draft; a touch chooses zones or draws a surface."""
+
+def show(now: Opened, workspace: Workspace, draft: Draft | None, over: Over | None = None) -> None:
+    """The map with its draft; a touch chooses zones or draws a surface. `over`: puts more on a copy of the figure."""
     theme = "dark" if st.context.theme.type == "dark" else "light"
     figure, notes = loaders.sheet(now, workspace, theme)
     if draft and draft.drawing_id in loaders.layout(now, workspace.sheet).drawing_ids:
         figure = with_draft(figure, draft, theme)
+    if over:
+        figure = over(go.Figure(figure), now, workspace, theme)
     st.plotly_chart(
         figure,
         key=f"map_{workspace.turn}",

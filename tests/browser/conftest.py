@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import subprocess
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -34,7 +35,7 @@ class Shop:
 @contextmanager
 def served(path: Path) -> Iterator[Shop]:
     """A dashboard running on a record file; at the end its log may hold no fault."""
-    port = free_port(8600)
+    port = free_port(8600 + 100 * int(os.environ.get("PYTEST_XDIST_WORKER", "gw0")[2:]))
     log = path.with_suffix(".log")
     with log.open("wb") as out:
         server = subprocess.Popen(command(path, port), stdout=out, stderr=subprocess.STDOUT, cwd=path.parent)

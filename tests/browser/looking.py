@@ -60,9 +60,14 @@ def open_screen(page, url: str, screen: str = "Panel sheet") -> None:
 def open_page(page, url: str, screen: str, shows: str) -> None:
     """Opens the dashboard and a screen, and waits for what it shows."""
     page.goto(url)
-    page.get_by_test_id("stTopNavLink").filter(has_text=screen).click()
-    settle(page)
+    go_to_screen(page, screen)
     page.wait_for_selector(shows, timeout=PATIENCE_MS)
+    settle(page)
+
+
+def go_to_screen(page, screen: str) -> None:
+    """Goes to another screen of the same window."""
+    page.get_by_test_id("stPageLink").filter(has_text=screen).click()
     settle(page)
 
 

@@ -6,10 +6,10 @@ import pytest
 
 from bodymap.errors import BodymapError, ConflictError
 from bodymap.model import Area
-from bodymap.store.record_file import RecordFile
+from bodymap.store.record_file import Put, RecordFile
 from dashboard import actions, loaders
 
-from .small import rectangle
+from .small import rectangle, small_record
 
 
 def area(area_id: str = "K2", name: str = "Chalk mark") -> Area:
@@ -62,17 +62,17 @@ def test_two_windows_marking_different_areas_do_not_conflict(record_path):
 def test_undo_of_a_new_area_takes_it_away_and_keeps_every_entry(record_path):
     saved = save(area())
     now = loaders.opened()
-    undone = actions.undo(now, actions.last_own_change(now.journal, "Ann"), by="Ann")
-    assert undone.seq == saved.seq + 1
+    undone = actions.undo(now, actions.last_own_change(now.journal, "Ann", {"area"}), by="Ann")
+    assert [entry.seq for entry in undone] == [saved.seq + 1]
     assert "K2" not in RecordFile(record_path).record().area
-    assert [entry.seq for entry in RecordFile(record_path).journal()] == list(range(1, undone.seq + 1))
+    assert [entry.seq for entry in RecordFile(record_path).journal()] == list(range(1, undone[-1].seq + 1))
 
 
 def test_undo_of_an_amendment_puts_the_former_state_back(record_path):
     former = RecordFile(record_path).record().area["K1"]
     save(former.model_copy(update={"reason": "another"}))
     now = loaders.opened()
-    actions.undo(now, actions.last_own_change(now.journal, "Ann"), by="Ann")
+    actions.undo(now, actions.last_own_change(now.journal, "Ann", {"area"}), by="Ann")
     assert RecordFile(record_path).record().area["K1"] == former
 
 
@@ -82,7 +82,7 @@ def test_undo_of_a_withdrawal_brings_it_back(record_path):
     actions.withdraw_area(now, "K1", by="Ann", why="wrong place", seen=now.revision)
     assert not RecordFile(record_path).record().areas
     now = loaders.opened()
-    actions.undo(now, actions.last_own_change(now.journal, "Ann"), by="Ann")
+    actions.undo(now, actions.last_own_change(now.journal, "Ann", {"area"}), by="Ann")
     assert RecordFile(record_path).record().areas == (former,)
 
 
@@ -91,7 +91,7 @@ def test_undo_goes_back_step_by_step_and_then_stops(record_path):
     save(area(name="one"))
     save(area(name="two"))
     names = []
-    while (change := actions.last_own_change((now := loaders.opened()).journal, "Ann")) is not None:
+    while change := actions.last_own_change((now := loaders.opened()).journal, "Ann", {"area"}):
         actions.undo(now, change, by="Ann")
         held = RecordFile(record_path).record().area.get("K2")
         names.append(held.name if held else None)
@@ -99,12 +99,27 @@ def test_undo_goes_back_step_by_step_and_then_stops(record_path):
     assert RecordFile(record_path).record().areas == before
 
 
+def test_a_save_of_many_things_is_undone_whole(record_path):
+    now = loaders.opened()
+    stack = now.record.stacks[0].model_copy(update={"note": "seen again"})
+    actions.save(now, [Put(stack), Put(area()), Put(area("K3"))], by="Ann", why="a round", seen=now.revision)
+    now = loaders.opened()
+    kinds = {"area", "stack"}
+    assert actions.last_own_change(now.journal, "Ann", {"area"}) == ()  # it is not of areas alone
+    changes = actions.last_own_change(now.journal, "Ann", kinds)
+    assert [entry.ident for entry in changes] == [stack.stack_id, "K2", "K3"]
+    actions.undo(now, changes, by="Ann")
+    after = loaders.opened()
+    assert (after.record.areas, after.record.stacks) == (small_record().areas, small_record().stacks)
+    assert actions.last_own_change(after.journal, "Ann", kinds) == ()
+
+
 def test_undo_never_touches_what_somebody_else_did(record_path):
     save(area(name="mine"))
     save(area(name="theirs"), by="Ben")
     now = loaders.opened()
     with pytest.raises(BodymapError, match="by Ben"):
-        actions.undo(now, actions.last_own_change(now.journal, "Ann"), by="Ann")
+        actions.undo(now, actions.last_own_change(now.journal, "Ann", {"area"}), by="Ann")
     assert RecordFile(record_path).record().area["K2"].name == "theirs"
 
 

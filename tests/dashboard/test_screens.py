@@ -165,7 +165,7 @@ def test_withdrawing_asks_why_and_undo_brings_it_back(record_path):
     at.text_input(key="withdraw_why_0").input("wrong panel").run()
     at.button(key="withdraw_area").click().run()
     assert RecordFile(record_path).record().areas == ()
-    at.button(key="undo").click().run()
+    at.button(key="undo_area").click().run()
     assert RecordFile(record_path).record().areas == was
 
 
@@ -196,7 +196,7 @@ def test_an_open_folder_is_shown_and_offers_no_saving(tmp_path, monkeypatch):
     monkeypatch.setattr(sys, "argv", ["app.py", str(folder)])
     at = opened(drawn=Drawn("box", ((0, 0), (100, 0), (100, 100), (0, 100))))
     assert "shown and not changed" in words(at)
-    assert not [button for button in at.button if button.key in ("save_area", "withdraw_area", "undo")]
+    assert not [button for button in at.button if button.key in ("save_area", "withdraw_area", "undo_area")]
 
 
 @pytest.mark.parametrize("content", [b"", b"no record at all"])

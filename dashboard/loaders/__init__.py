@@ -81,7 +81,7 @@ def _told_apart(now: Opened) -> tuple[str, str]:
     return str(now.path), now.stamp
 
 
-def _once(max_entries: int, spinner: bool | str = False) -> Callable[[_F], _F]:  # noqa: FBT001, FBT002 - as Streamlit has it
+def once(max_entries: int, spinner: bool | str = False) -> Callable[[_F], _F]:  # noqa: FBT001, FBT002 - as Streamlit has it
     """Reckon once for each state of a record and each choice."""
     return st.cache_resource(max_entries=max_entries, show_spinner=spinner, hash_funcs={Opened: _told_apart})
 
@@ -101,7 +101,7 @@ def opened() -> Opened:
     return _file(path, RecordFile(path).head().hash)
 
 
-@_once(_REVISIONS)
+@once(_REVISIONS)
 def _file(path: Path, stamp: str) -> Opened:
     file = RecordFile(path)
     record, journal = file.record(), file.journal()
@@ -109,7 +109,7 @@ def _file(path: Path, stamp: str) -> Opened:
     return Opened(path, stamp, head.count, record, journal, head, in_force(record.settings), (), "")
 
 
-@_once(_REVISIONS)
+@once(_REVISIONS)
 def _folder(path: Path, stamp: str) -> Opened:
     content = _folder_content(path, stamp)
     record, journal = content.record, content.journal
@@ -117,12 +117,12 @@ def _folder(path: Path, stamp: str) -> Opened:
     return Opened(path, stamp, head.count, record, journal, head, in_force(record.settings), content.notes, _SHOWN_ONLY)
 
 
-@_once(_REVISIONS)
+@once(_REVISIONS)
 def _folder_content(path: Path, stamp: str) -> FolderContent:  # noqa: ARG001 - the stamp is part of the cache's key
     return read_folder(path)
 
 
-@_once(_REVISIONS)
+@once(_REVISIONS)
 def faults_of(now: Opened) -> tuple[str, ...]:
     """What is wrong with the record file and its journal; nothing: it is whole."""
     if now.path.is_dir():
@@ -139,7 +139,7 @@ def media_path(now: Opened, name: str) -> Path | None:
     return RecordFile(now.path).media_path(name)
 
 
-@_once(_PICTURES)
+@once(_PICTURES)
 def thumbnail(now: Opened, name: str) -> bytes | None:
     """A small PNG of a picture, upright; None where the file is no picture that can be read."""
     path = media_path(now, name)
@@ -157,7 +157,7 @@ def thumbnail(now: Opened, name: str) -> bytes | None:
 # --- what is reckoned from a record -------------------------------------------------------------------------------------
 
 
-@_once(_REVISIONS)
+@once(_REVISIONS)
 def _areas(now: Opened) -> AreasReport:
     return areas_of(now.record)
 
@@ -167,24 +167,24 @@ def totals(now: Opened, chosen: tuple[str, ...]) -> Totals:
     return totals_of(now.record, _areas(now), set(chosen) or None)
 
 
-@_once(_REVISIONS)
+@once(_REVISIONS)
 def what_next(now: Opened) -> str:
     """What to do next, in one line."""
     return next_step(now.record)
 
 
-@_once(_VIEWS)
+@once(_VIEWS)
 def layout(now: Opened, kind: str) -> SheetLayout:
     """How the drawings of one sheet are laid out."""
     return lay_out(now.record, kind)
 
 
-@_once(_VIEWS)
+@once(_VIEWS)
 def _sheet_view(now: Opened, choice: SheetChoice, bounds: Bounds) -> SheetView:
     return sheet_view(now.record, replace(choice, mm_per_px=mm_per_px(bounds), window=bounds), now.settings)
 
 
-@_once(_VIEWS)
+@once(_VIEWS)
 def _sheet_figure(now: Opened, choice: SheetChoice, bounds: Bounds, theme: str, touch: str) -> go.Figure:
     return framed(drawn_sheet(_sheet_view(now, choice, bounds), theme), bounds, touch)
 
@@ -210,13 +210,13 @@ def _bounds(now: Opened, workspace: Workspace) -> Bounds:
     return bounds_of(now.record, layout(now, workspace.sheet), workspace.look_at, chosen)
 
 
-@_once(_PICTURES)
+@once(_PICTURES)
 def card(now: Opened, zone_id: str) -> ZoneCard:
     """What the card of one zone says."""
     return zone_card(now.record, zone_id, now.settings)
 
 
-@_once(_REVISIONS)
+@once(_REVISIONS)
 def _films(now: Opened) -> tuple[ZoneFilm, ...]:
     record = now.record
     return tuple(zone_film(record, zone.zone_id) for zone in record.zones if record.readings_of.get(zone.zone_id))
@@ -227,7 +227,7 @@ def films(now: Opened, chosen: tuple[str, ...]) -> tuple[ZoneFilm, ...]:
     return tuple(film for film in _films(now) if not chosen or film.zone_id in chosen)
 
 
-@_once(_PICTURES)
+@once(_PICTURES)
 def edge_pieces(now: Opened, zone_id: str) -> tuple[str, ...]:
     """The pieces of a zone's boundary, in words."""
     return drafts.edge_pieces(now.record, zone_id, now.settings)
@@ -247,20 +247,20 @@ def draft(now: Opened, form: AreaForm, ring: tuple[tuple[float, float], ...] | N
     return None
 
 
-@_once(_REVISIONS)
+@once(_REVISIONS)
 def drawn_sizes(now: Opened) -> Mapping[str, float]:
     """Drawn mm² of each kept or masked area, by id."""
     return drafts.area_sizes(now.record)
 
 
-@_once(_REVISIONS)
+@once(_REVISIONS)
 def coats_in_order(now: Opened) -> tuple[str, ...]:
     """Every coat: those that were seen as they are read, in the order of the record where there is none; then the others."""
     order = coat_order(now.record)
     return (*order.coats, *order.unseen)
 
 
-@_once(_REVISIONS)
+@once(_REVISIONS)
 def _read(now: Opened, aside: tuple[str, ...]) -> tuple[Record, History]:
     record = set_aside(now.record, aside)
     return record, read_history(record)
@@ -271,32 +271,32 @@ def circle_removals(now: Opened) -> tuple[tuple[str, ...], ...]:
     return _read(now, ())[1].circle_removals
 
 
-@_once(_VIEWS, "Reading the stacks …")
+@once(_VIEWS, "Reading the stacks …")
 def history(now: Opened, aside: tuple[str, ...]) -> CoatOrderView:
     """The coat order as if some stacks were set aside."""
     return coat_order_view(now.record, aside)
 
 
-@_once(_VIEWS)
+@once(_VIEWS)
 def film_as_witness(now: Opened, aside: tuple[str, ...]) -> FilmWitness:
     """What the film says of the stories the stacks leave open, as if some stacks were set aside."""
     record, history = _read(now, aside)
     return film_witness(record, film_stories(record, now.settings, history))
 
 
-@_once(_VIEWS)
+@once(_VIEWS)
 def coat_chart(now: Opened, aside: tuple[str, ...], zones: tuple[str, ...] | None) -> CoatChart:
     """The ladder chart with these zones beside it; None: those that tell the most."""
     return ladder_chart(*_read(now, aside), zones)
 
 
-@_once(_VIEWS)
+@once(_VIEWS)
 def coat_chart_figure(now: Opened, aside: tuple[str, ...], zones: tuple[str, ...] | None, theme: str) -> go.Figure:
     """The ladder chart, drawn."""
     return chart_figure(coat_chart(now, aside, zones), theme)
 
 
-@_once(_VIEWS)
+@once(_VIEWS)
 def fitted(now: Opened, aside: tuple[str, ...], theme: str, *, quiet_too: bool) -> go.Figure | None:
     """The fitted-or-off table; None where there is no order to tell by."""
     table = history(now, aside).fitted
@@ -313,7 +313,7 @@ class MaskBrief:
     notes: tuple[str, ...]
 
 
-@_once(_BRIEFS, "Setting the sheets …")
+@once(_BRIEFS, "Setting the sheets …")
 def mask_brief(now: Opened) -> MaskBrief:
     """The mask brief of the record as it stands."""
     view = brief_view(now.record, now.settings)

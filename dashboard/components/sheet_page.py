@@ -1,0 +1,42 @@
+"""The page most screens are: controls above, the map that stays on the left, the card beside it that changes."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import streamlit as st
+
+from bodymap.views.draft import Draft
+from dashboard import loaders, state
+from dashboard.components import controls, header, sheet_map
+from dashboard.loaders import Opened
+from dashboard.state import Workspace
+
+Card = Callable[[Opened, Workspace], Draft | None]
+
+
+def show(card: Card, *, over: sheet_map.Over | None = None) -> None:
+    """Draw the page.
+
+    Args:
+        card: draws what is beside the map; returns an area that is drafted there, to be shown dashed on the map.
+        over: puts more on a copy of the map's figure (figure, record, Workspace, `light` or `dark`).
+    """
+    now, workspace = loaders.opened(), state.current()
+    badge = header.show(now)
+    controls.show(workspace)
+    with st.container(key="map_and_card"):
+        map_side, card_side = st.columns([17, 10], gap="medium")
+    # What is chosen and drafted beside the map shows on it, so the map comes last in the run.
+    with card_side:
+        beside = st.container(key="card")
+    with beside:
+        controls.choose_zones(now, workspace)
+    with map_side:
+        controls.over_the_map(now, workspace)
+    with beside:
+        draft = card(now, workspace)
+    with map_side, st.container(key="map"):
+        sheet_map.show(now, workspace, draft, over)
+    workspace.seen = now.revision
+    header.check(now, badge)
