@@ -76,6 +76,8 @@ _FIGURES = (
            "fewest offset stations on a boundary piece", 2, 50, whole=True),
     Figure("datum_reach_mm", 300, "mm", "common practice", _OWN,
            "how far from a boundary a datum that runs along all of it is preferred to a nearer one that does not", 0, 5000),
+    Figure("edge_on_line_mm", 1, "mm", "common practice", _OWN,
+           "how near the edge of a mask lies to a drawn line to count as lying along it", 0, 20),
     Figure("tape_lap_pct", 10, "%", "common practice", _PRACTICE,
            "tape lap and waste added to the length", 0, 100),
     Figure("mask_film_lap_pct", 20, "%", "common practice", "15–25 %, no source",
@@ -100,6 +102,22 @@ _FIGURES = (
            "tolerance of an edge on a body line", 0.05, 10),
     Figure("edge_seal_tolerance_mm", 1, "mm", "common practice", _PRACTICE,
            "tolerance of an edge under a left-in seal", 0.05, 10),
+    # Full-size templates
+    Figure("template_overlap_mm", 10, "mm", "common practice", _OWN,
+           "how far neighbouring sheets of a full-size template overlap", 0, 60),
+    Figure("template_margin_mm", 8, "mm", "common practice", "most printers leave 3–6 mm at the edge white, no source",
+           "edge of the paper that a full-size template leaves free", 3, 40),
+    Figure("template_cross_mm", 8, "mm", "common practice", _OWN,
+           "size of the crosses at the corners of a sheet", 2, 30),
+    Figure("template_least_pct", 90, "%", "common practice", _OWN,
+           "a 100 mm bar measured shorter than this share was scaled by the print dialogue, which no factor mends", 50, 100),
+    Figure("template_most_pct", 110, "%", "common practice", _OWN,
+           "a 100 mm bar measured longer than this share was scaled by the print dialogue, which no factor mends", 100, 200),
+    # Painted lines
+    Figure("line_station_mm", 25, "mm", "common practice", _OWN,
+           "spacing of the stations at which drift and wobble of a painted line are reckoned", 1, 500),
+    Figure("line_differs_mm", 2, "mm", "common practice", _OWN,
+           "difference of a painted line, left against right, that is remarked on", 0.1, 100),
     # Stripping
     Figure("margin_blast_mm", 100, "mm", "common practice", "no blast within 100 mm of a kept area, no source",
            "nearest that blasting comes to a kept area", 0, 2000),
@@ -110,6 +128,8 @@ _FIGURES = (
            "nearest that paint stripper comes to a kept area", 0, 2000),
     Figure("last_band_mm", 10, "mm", "common practice", "the last 5–10 mm by blade or P240–320 by hand, no source",
            "band along a kept area that is worked by blade or fine abrasive only", 0, 200),
+    Figure("foil_layers", 2, "count", "common practice", "two layers of foil, seams sealed, no source",
+           "layers of foil over a kept area and its band while stripper is near", 1, 10, whole=True),
     # Film
     Figure("gauge_u_abs_um", 2.5, "µm", "standard", "ASTM E376-11 note 2: ±10 % or ±2.5 µm, whichever is greater",
            "least uncertainty of one film reading", 0, 100),
@@ -196,6 +216,10 @@ _FIGURES = (
            "share of the paint's solids that stays on the metal: brush, roller or knife", 1, 100),
     Figure("filler_waste_pct", 60, "%", "common practice", _PRACTICE,
            "filler mixed and rubbed off again, added to the volume in place", 0, 500),
+    Figure("dew_margin_c", 3, "°C", "common practice",
+           "3 °C is the usual rule, IMO MSC.215(82) table 1 has it for ballast tanks (from memory, not seen); the paint's data "
+           "sheet comes first",
+           "least distance of the surface above the dew point while a coat goes on", 0, 20),
     # Measuring
     Figure("tape_measure_a_mm", 0.3, "mm", "standard", "Directive 2014/32/EU annex X, class II: 0.3 + 0.2 L",
            "constant part of a tape measure's greatest error", 0, 10),

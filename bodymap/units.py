@@ -11,7 +11,8 @@ MM2_PER_M2 = 1_000_000.0
 UM_PER_MM = 1000.0
 MM_PER_M = 1000.0
 MM3_PER_LITRE = 1_000_000.0
-PT_PER_MM = 72.0 / 25.4
+MM_PER_INCH = 25.4
+PT_PER_MM = 72.0 / MM_PER_INCH
 
 
 def mil_to_um(film_mil: float) -> float:

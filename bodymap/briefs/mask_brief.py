@@ -2,36 +2,59 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
 from bodymap.briefs.glyphs import missing, told
 from bodymap.briefs.mask_pages import made_ready, pages_of, texts_in
 from bodymap.briefs.pdf_tail import printed_at_true_size
+from bodymap.briefs.photographs import print_ready
 from bodymap.briefs.typeset import moment_of, pdf_of, pictures_of
 from bodymap.model.journal import Head
 from bodymap.views.brief import BriefView
 
 _TEMPLATE = "mask_brief.typ"
 _TOLD_MOST = 12
+# The largest frame a picture gets on its page.
+_PHOTO_MM = (190.0, 110.0)
 
 
-def mask_brief_pdf(view: BriefView, head: Head | None, printed_at: str) -> bytes:
+def mask_brief_pdf(
+    view: BriefView, head: Head | None, printed_at: str, photos: Mapping[str, bytes] | None = None
+) -> bytes:
     """The mask brief as a tagged A4 PDF; the same bytes for the same input.
 
     Args:
         view: what the brief says.
         head: where the journal stands: the issue of the print. None: the record has no journal, which is said.
         printed_at: ISO 8601 date or date-time of the print; one without an offset is taken as UTC.
+        photos: picture files by the name of their media file (`view.photo_files`); what is not there, or is no picture, is
+            named on the sheet and said to be missing.
 
     Raises:
         ValueError: `printed_at` is no ISO 8601 date or date-time.
     """
-    return printed_at_true_size(pdf_of(_TEMPLATE, _data(view, head, printed_at), moment_of(printed_at)))
+    names, ready = _made_ready(view, photos or {})
+    return printed_at_true_size(pdf_of(_TEMPLATE, _data(view, head, printed_at, names), moment_of(printed_at), ready))
 
 
-def mask_brief_png(view: BriefView, head: Head | None, printed_at: str, ppi: float = 110) -> list[bytes]:
+def mask_brief_png(
+    view: BriefView, head: Head | None, printed_at: str, ppi: float = 110, photos: Mapping[str, bytes] | None = None
+) -> list[bytes]:
     """The pages of the mask brief as PNG pictures, for a preview; arguments as for `mask_brief_pdf`."""
-    return pictures_of(_TEMPLATE, _data(view, head, printed_at), ppi)
+    names, ready = _made_ready(view, photos or {})
+    return pictures_of(_TEMPLATE, _data(view, head, printed_at, names), ppi, ready)
+
+
+def _made_ready(view: BriefView, photos: Mapping[str, bytes]) -> tuple[dict[str, str], dict[str, bytes]]:
+    """Names beside the template by media file, and the pictures by those names: sized, upright, without EXIF."""
+    names, ready = {}, {}
+    for number, file in enumerate(view.photo_files):
+        picture = print_ready(photos[file], *_PHOTO_MM) if file in photos else None
+        if picture:
+            names[file] = f"photo-{number}.jpg"
+            ready[names[file]] = picture
+    return names, ready
 
 
 def unprintable(view: BriefView) -> tuple[str, ...]:
@@ -43,8 +66,8 @@ def _lost(pages: dict[str, Any]) -> tuple[str, ...]:
     return tuple(told(char) for char in missing(texts_in(pages)))
 
 
-def _data(view: BriefView, head: Head | None, printed_at: str) -> dict[str, Any]:
-    pages = pages_of(view, head, moment_of(printed_at).date().isoformat())
+def _data(view: BriefView, head: Head | None, printed_at: str, photos: Mapping[str, str]) -> dict[str, Any]:
+    pages = pages_of(view, head, moment_of(printed_at).date().isoformat(), photos)
     lost = _lost(pages)
     more = [f"and {len(lost) - _TOLD_MOST} more"] if len(lost) > _TOLD_MOST else []
     return {**made_ready(pages), "unprintable": [*lost[:_TOLD_MOST], *more]}

@@ -6,19 +6,20 @@ is said so on the sheet.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import asdict
 from typing import Any
 
 from bodymap.briefs.glyphs import readied
 from bodymap.model.journal import Head
 from bodymap.units import mm_to_m
-from bodymap.views.brief import AreaBrief, BriefView
+from bodymap.views.brief import AreaBrief, BriefView, Photo
 from bodymap.views.brief_dimensions import Offset, half_mm
 from bodymap.views.brief_facts import FOUND, STEP_NOTES
 from bodymap.views.brief_pieces import PieceRow, TapeRow
 from bodymap.views.brief_plan import CoatRow
 from bodymap.views.paper import Picture
+from bodymap.views.running_sheet import RunningStep
 
 _PIECES_MOST = 12
 _CELLS_IN_A_ROW = 13
@@ -30,7 +31,7 @@ _WORD_MOST, _BREAK_EACH = 16, 8
 # Strokes are many numbers and no text.
 _MUTE = frozenset({"strokes"})
 # The head of the journal is compared letter by letter: nothing is put into it.
-_VERBATIM = frozenset({"issue"})
+_VERBATIM = frozenset({"issue", "file"})
 Data = dict[str, Any]
 
 
@@ -58,8 +59,11 @@ def issue_of(head: Head | None) -> str:
     return head.short if head else "not stated (no journal)"
 
 
-def pages_of(view: BriefView, head: Head | None, printed_on: str) -> Data:
-    """The whole brief as data, its texts as they stand in the record."""
+def pages_of(view: BriefView, head: Head | None, printed_on: str, photos: Mapping[str, str] | None = None) -> Data:
+    """The whole brief as data, its texts as they stand in the record.
+
+    `photos`: names under which pictures lie beside the template, by the name of their media file.
+    """
     return {
         "title": f"Mask brief: {view.vehicle}",
         "vehicle": shortened(view.vehicle, 80),
@@ -71,7 +75,8 @@ def pages_of(view: BriefView, head: Head | None, printed_on: str) -> Data:
         "sums": _sums(view),
         "film": _square_m(view.film_with_lap_m2, estimate=view.estimate),
         "figures": [f"{one.meaning}: {one.value:g} {one.unit} ({one.basis})" for one in view.figures],
-        "areas": [{"number": number, **_area(area)} for number, area in enumerate(view.areas, start=1)],
+        "steps": [_running(step) for step in view.steps],
+        "areas": [{"number": number, **_area(area, photos or {})} for number, area in enumerate(view.areas, start=1)],
     }
 
 
@@ -124,7 +129,30 @@ def _when(area: AreaBrief) -> str:
     return "steps " + ", ".join(spans[:3])
 
 
-def _area(area: AreaBrief) -> Data:
+def _photo(one: Photo, photos: Mapping[str, str]) -> Data:
+    said = (one.date, one.by and f"by {one.by}", one.source_id)
+    return {
+        "title": shortened(one.title, 120),
+        "said": shortened(" · ".join(text for text in said if text), 120),
+        "file": photos.get(one.file),
+    }
+
+
+def _running(step: RunningStep) -> Data:
+    return {
+        "number": str(step.number),
+        "verb": step.verb,
+        "coat": step.is_coat,
+        "colour": step.colour,
+        "what": shortened(", ".join(step.what), 150),
+        "beside": ("ONLY " if step.only_beside else "") + shortened(", ".join(step.beside), 110) if step.beside else "",
+        "off": shortened(", ".join(step.off), 90),
+        "masked": shortened(", ".join(step.masked), 60),
+        "said": shortened(step.said, 120),
+    }
+
+
+def _area(area: AreaBrief, photos: Mapping[str, str]) -> Data:
     offsets = _offset_rows(area)
     # A row that says "1 more" takes as much room as the row itself.
     pieces_most = _PIECES_MOST + (len(area.pieces) == _PIECES_MOST + 1)
@@ -154,6 +182,7 @@ def _area(area: AreaBrief) -> Data:
         "coats_more": max(len(area.plan.coats) - _COATS_MOST, 0),
         "cautions": list(area.cautions),
         "checks": list(area.checks),
+        "photos": [_photo(one, photos) for one in area.photos],
         "picture": _picture(area.picture),
         "key": _picture(area.key),
         "scale": f"1 : {area.picture.scale:g}",
@@ -184,6 +213,8 @@ def _piece(piece: PieceRow, area: AreaBrief) -> Data:
         "letter": piece.letter,
         "length": about + half_mm(piece.length_mm),
         "radius": "straight" if piece.least_radius_mm is None else about + f"{piece.least_radius_mm:.0f}",
+        "corner": None if piece.corner_mm is None else about + f"{piece.corner_mm:.0f}",
+        "along": piece.along and shortened(piece.along, 60),
         "tape": piece.tape,
         "tolerance": None if piece.tolerance_mm is None else f"± {piece.tolerance_mm:g}",
         "stays": piece.stays,

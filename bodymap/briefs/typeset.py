@@ -1,11 +1,14 @@
 """The typesetter: a template of this package and data in, PDF or pictures out. No network, no fonts but the shipped one.
 
-User text travels as JSON and is set as text; it is never read as markup.
+User text travels as JSON and is set as text; it is never read as markup. Pictures lie beside the template while it runs,
+under the names the template asks for (`photographs.py` makes them ready).
 """
 
 from __future__ import annotations
 
 import json
+import shutil
+import tempfile
 from collections.abc import Mapping
 from contextlib import ExitStack
 from datetime import UTC, datetime
@@ -29,23 +32,34 @@ def moment_of(printed_at: str) -> datetime:
     return moment if moment.tzinfo else moment.replace(tzinfo=UTC)
 
 
-def pdf_of(template: str, data: Mapping[str, object], moment: datetime) -> bytes:
-    """A template filled with data, as a tagged PDF dated `moment`."""
-    made = _compiled(template, data, format="pdf", timestamp=int(moment.timestamp()))
+def pdf_of(
+    template: str, data: Mapping[str, object], moment: datetime, photos: Mapping[str, bytes] | None = None
+) -> bytes:
+    """A template filled with data, as a tagged PDF dated `moment`. `photos`: picture files by the names it asks for."""
+    made = _compiled(template, data, photos or {}, format="pdf", timestamp=int(moment.timestamp()))
     return b"".join(made)
 
 
-def pictures_of(template: str, data: Mapping[str, object], ppi: float) -> list[bytes]:
-    """The pages of a template filled with data, each as a PNG."""
-    return _compiled(template, data, format="png", ppi=ppi)
+def pictures_of(
+    template: str, data: Mapping[str, object], ppi: float, photos: Mapping[str, bytes] | None = None
+) -> list[bytes]:
+    """The pages of a template filled with data, each as a PNG. `photos`: as for `pdf_of`."""
+    return _compiled(template, data, photos or {}, format="png", ppi=ppi)
 
 
-def _compiled(template: str, data: Mapping[str, object], **how: Any) -> list[bytes]:
+def _compiled(template: str, data: Mapping[str, object], photos: Mapping[str, bytes], **how: Any) -> list[bytes]:
     with ExitStack() as held:
         folder = Path(held.enter_context(as_file(files("bodymap.briefs"))))
+        root = folder
+        if photos:  # the typesetter reads nothing outside its root: template and pictures go there together
+            root = Path(held.enter_context(tempfile.TemporaryDirectory(prefix="bodymap-print-")))
+            for part in folder.glob("*.typ"):
+                shutil.copyfile(part, root / part.name)
+            for name, picture in photos.items():
+                (root / Path(name).name).write_bytes(picture)
         made = typst.compile(
-            folder / template,
-            root=folder,
+            root / template,
+            root=root,
             font_paths=[folder / "fonts"],
             ignore_system_fonts=True,
             sys_inputs={"data": json.dumps(data, ensure_ascii=False)},

@@ -7,7 +7,7 @@ import json
 import os
 import sys
 import tempfile
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
@@ -35,6 +35,18 @@ def load(path: Path) -> tuple[Record, Head]:
 
     file = RecordFile(path)
     return file.record(), file.head()
+
+
+def media_bytes(path: Path, names: Iterable[str]) -> dict[str, bytes]:
+    """Media files of a record file or an open folder by name; those that are not there are left out."""
+    if path.is_dir():
+        places = {name: path / "media" / name for name in names}
+    else:
+        from bodymap.store.record_file import RecordFile
+
+        held = RecordFile(path).media_paths()
+        places = {name: held[name] for name in names if name in held}
+    return {name: place.read_bytes() for name, place in places.items() if place.is_file()}
 
 
 def now() -> str:

@@ -6,7 +6,7 @@ All arithmetic is done here; a print only draws it.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from bodymap.errors import Fault, Faults
 from bodymap.geometry.areas import area_preview
@@ -15,6 +15,7 @@ from bodymap.geometry.validity import shape_fault
 from bodymap.model import Area, Record, Zone
 from bodymap.settings import Figure, Settings
 from bodymap.units import mm2_to_m2
+from bodymap.views.brief_along import along
 from bodymap.views.brief_dimensions import Offset
 from bodymap.views.brief_drawing import LetteredPiece, area_picture, key_picture
 from bodymap.views.brief_facts import Fact, banners, cautions, counting_words, facts, stays_words
@@ -31,9 +32,13 @@ from bodymap.views.brief_pieces import (
 from bodymap.views.brief_plan import MaskPlan, mask_plan
 from bodymap.views.edge_words import CHECKS_AFTER, EdgeWords, edge_words
 from bodymap.views.paper import Picture
+from bodymap.views.running_sheet import RunningStep, running_sheet
 
 # Least overlap with a zone that counts as lying in it: a shared edge is none.
 _TOUCH_MM2 = 1.0
+# Kinds of source whose file may be a picture of the surface itself; two of them fill a page.
+_PICTURED = ("photo", "sample")
+_PHOTOS_MOST = 2
 _FIGURES = (
     "tape_lap_pct",
     "mask_film_lap_pct",
@@ -54,6 +59,17 @@ class FilmNeed:
     with_lap_m2: float
     not_measured: tuple[str, ...]
     outside_m2: float
+
+
+@dataclass(frozen=True)
+class Photo:
+    """A picture of an area as it was found: the source it belongs to, and the media file that holds it."""
+
+    source_id: str
+    title: str
+    date: str | None
+    by: str | None
+    file: str
 
 
 @dataclass(frozen=True)
@@ -82,6 +98,7 @@ class AreaBrief:
     checks: tuple[str, ...]
     picture: Picture
     key: Picture
+    photos: tuple[Photo, ...] = ()
 
     @property
     def boundary_mm(self) -> float:
@@ -103,6 +120,12 @@ class BriefView:
     behind_m: float
     film_with_lap_m2: float
     figures: tuple[Figure, ...]
+    steps: tuple[RunningStep, ...] = ()
+
+    @property
+    def photo_files(self) -> tuple[str, ...]:
+        """Names of the media files that hold its pictures, each once."""
+        return tuple(dict.fromkeys(photo.file for area in self.areas for photo in area.photos))
 
     @property
     def estimate(self) -> bool:
@@ -141,6 +164,7 @@ def brief_view(record: Record, settings: Settings, only: Sequence[str] | None = 
         behind_m=sum(area.behind_m * area.plan.times_taped for area in areas),
         film_with_lap_m2=sum(area.film.with_lap_m2 * area.plan.times_taped for area in areas),
         figures=tuple(settings.figures[key] for key in _FIGURES),
+        steps=running_sheet(record),
     )
 
 
@@ -162,7 +186,9 @@ def area_brief(record: Record, area: Area, settings: Settings) -> AreaBrief:
     words, drawing = edge_words(area.edge), record.drawing.get(area.drawing_id)
     zones = zones_under(record, area)
     plan = mask_plan(record, area, tuple(zone.zone_id for zone in zones))
-    pieces = piece_rows(area, words, settings)
+    pieces = tuple(
+        replace(piece, along=along(record, area, piece.coordinates, settings)) for piece in piece_rows(area, words, settings)
+    )
     estimate = drawing is not None and drawing.schematic
     datum = datum_for(record, area, zones, settings)
     # On a drawing that is not to scale an offset would look like a measure and be none.
@@ -190,7 +216,24 @@ def area_brief(record: Record, area: Area, settings: Settings) -> AreaBrief:
         checks=(words.check, *CHECKS_AFTER),
         picture=area_picture(record, area, _lettered(pieces), offsets, datum),
         key=key_picture(record, area),
+        photos=photos_of(record, area, zones),
     )
+
+
+def photos_of(record: Record, area: Area, zones: Sequence[Zone]) -> tuple[Photo, ...]:
+    """Sources with a picture file that speak of an area: first those that name it, then those of its zones, by date.
+
+    Samples count as well: the section under the lens shows what the edge must meet.
+    """
+    about_zone = {zone.zone_id for zone in zones}
+    named = [one for one in record.sources if one.kind in _PICTURED and one.file and area.area_id in one.about]
+    others = [
+        one
+        for one in record.sources
+        if one.kind in _PICTURED and one.file and one not in named and about_zone & set(one.about)
+    ]
+    listed = (*sorted(named, key=lambda one: one.date or ""), *sorted(others, key=lambda one: one.date or ""))
+    return tuple(Photo(one.source_id, one.title, one.date, one.by, one.file or "") for one in listed[:_PHOTOS_MOST])
 
 
 def _lettered(pieces: Sequence[PieceRow]) -> tuple[LetteredPiece, ...]:

@@ -31,7 +31,8 @@ class PieceRow:
     """One piece of a boundary, from corner to corner.
 
     `least_radius_mm`: None where it is straight. `tape`: what to make it with; `tolerance_mm`: None where no edge kind is
-    stated. `stays`: on which side of it the hatched surface lies, as drawn.
+    stated. `stays`: on which side of it the hatched surface lies, as drawn. `corner_mm`: radius of the rounded corner at its
+    beginning; None: sharp. `along`: what it lies along, in words; None: nothing that is drawn.
     """
 
     letter: str
@@ -42,6 +43,8 @@ class PieceRow:
     tolerance_mm: float | None
     stays: str
     closed: bool
+    corner_mm: float | None = None
+    along: str | None = None
 
 
 @dataclass(frozen=True)
@@ -84,6 +87,7 @@ def piece_rows(area: Area, words: EdgeWords, settings: Settings) -> tuple[PieceR
             tolerance,
             stays_side(to_shapely(area.shape), piece.coordinates, closed=piece.closed),
             piece.closed,
+            piece.corner_radii_mm[0],
         )
         for letter, piece in zip(letters(len(pieces)), pieces, strict=True)
     )

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import io
 import sys
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from pathlib import Path
@@ -137,6 +137,12 @@ def media_path(now: Opened, name: str) -> Path | None:
     if name not in {item.name for item in now.record.media}:
         return None
     return RecordFile(now.path).media_path(name)
+
+
+def media_bytes(now: Opened, names: Iterable[str]) -> dict[str, bytes]:
+    """Media files of the record by name; those that are not there are left out."""
+    places = {name: media_path(now, name) for name in names}
+    return {name: place.read_bytes() for name, place in places.items() if place is not None and place.is_file()}
 
 
 @once(_PICTURES)
@@ -319,8 +325,9 @@ def mask_brief(now: Opened) -> MaskBrief:
     view = brief_view(now.record, now.settings)
     fits = now.head.count and not (now.path.is_dir() and faults_of(now))
     head, printed_at = (now.head if fits else None), moment()
-    pages = mask_brief_png(view, head, printed_at)
-    return MaskBrief(view, mask_brief_pdf(view, head, printed_at), tuple(pages), unprintable(view))
+    photos = media_bytes(now, view.photo_files)
+    pages = mask_brief_png(view, head, printed_at, photos=photos)
+    return MaskBrief(view, mask_brief_pdf(view, head, printed_at, photos), tuple(pages), unprintable(view))
 
 
 def moment() -> str:

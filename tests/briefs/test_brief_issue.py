@@ -27,7 +27,7 @@ def test_nothing_is_put_into_the_head_on_its_way_to_the_typesetter(count):
 def test_the_head_of_the_journal_is_printed_letter_by_letter_on_one_line(count):
     # It is copied from the print and compared, so not one letter may be put into it or left out.
     head = Head(count=count, hash="a1b2c3d4e5f6" + "0" * 52)
-    with opened(van(areas=(WITNESS,)), head=head) as pdf:
+    with opened(van(areas=(WITNESS,), steps=()), head=head) as pdf:
         for number, page in enumerate(pdf.pages):
             assert re.findall(r"\d+·[^ ]*", page_text(page)) == [head.short] * (1 if number > 2 else 2)
             shown = [line for line in lines_in(page) if "·a1b2" in line.replace("\u200b", "")]
@@ -39,7 +39,7 @@ def test_the_head_of_the_journal_is_printed_letter_by_letter_on_one_line(count):
 @pytest.mark.parametrize("count", [1802, 123456])
 def test_another_reader_copies_the_head_as_it_is(count, tmp_path):
     head = Head(count=count, hash="a1b2c3d4e5f6" + "0" * 52)
-    (tmp_path / "brief.pdf").write_bytes(pdf_of(van(areas=(WITNESS,)), head=head))
+    (tmp_path / "brief.pdf").write_bytes(pdf_of(van(areas=(WITNESS,), steps=()), head=head))
     text = subprocess.run(
         ["pdftotext", "-layout", tmp_path / "brief.pdf", "-"], check=True, capture_output=True, text=True
     ).stdout

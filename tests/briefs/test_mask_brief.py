@@ -38,16 +38,16 @@ def test_every_page_is_iso_a4():
             assert (right - left, high - low) == (pytest.approx(210, abs=0.01), pytest.approx(297, abs=0.01))
 
 
-def test_two_pages_an_area_after_the_list():
+def test_two_pages_an_area_after_the_list_and_the_order_of_work_last():
     with opened(van()) as pdf:
-        assert len(pdf.pages) == 1 + 2 * len(AREAS)
+        assert len(pdf.pages) == 1 + 2 * len(AREAS) + 1
 
 
 def test_it_is_tagged_titled_and_asks_for_true_size():
     with opened(van()) as pdf:
         assert pdf.Root.MarkInfo.Marked
         kinds = _tags(pdf.Root.StructTreeRoot)
-        assert kinds.count("/H1") == 1 + len(AREAS)
+        assert kinds.count("/H1") == 1 + len(AREAS) + 1
         assert {"/H2", "/Table", "/TH", "/TD", "/Figure"} <= set(kinds)
         assert str(pdf.docinfo.Title) == "Mask brief: Delivery van"
         assert pdf.Root.ViewerPreferences.PrintScaling == "/None"
@@ -66,7 +66,7 @@ def test_headings_are_bookmarks():
     with opened(van()) as pdf, pdf.open_outline() as outline:
         titles = [item.title for item in outline.root]
     assert titles[0] == "Mask brief: all areas"
-    assert titles[1:] == [area.title for area in AREAS]
+    assert titles[1:] == [*(area.title for area in AREAS), "Order of work"]
 
 
 def test_same_input_same_bytes_and_another_day_others():
@@ -98,7 +98,7 @@ def test_a_day_that_is_none_is_refused(at):
 def test_a_page_says_what_the_painter_needs():
     with opened(van()) as pdf:
         front, back = pages_text(pdf)[1:3]
-    for words in ("KEEP", "Full-stack witness", "Hard taped edge", "fine-line tape 6 mm", "± 0.5", "STAYS", "0.52 m"):
+    for words in ("KEEP", "Full-stack witness", "Hard taped edge", "fine-line 6 mm", "± 0.5", "STAYS", "0.52 m"):
         assert words in front
     for words in ("Waist swage", "0.57 m", "0.015 m²", "All coats lie here.", "keep: owner, 2024-02-01", "Silver lacquer"):
         assert words in back
@@ -200,7 +200,7 @@ def crowded(scale="measured"):
 def test_the_most_crowded_area_says_what_is_left_out_and_spills_its_offsets(scale):
     with opened(crowded(scale)) as pdf:
         texts = pages_text(pdf)
-    assert len(texts) == 4
+    assert len(texts) == 5
     assert "more pieces, together" in texts[1]
     # Of forty coat steps some are left out; of the offsets none.
     assert texts[2].count("NOT PRINTED for want of room") == 1
@@ -209,6 +209,7 @@ def test_the_most_crowded_area_says_what_is_left_out_and_spills_its_offsets(scal
     assert texts[3].startswith("KEEP")
     assert "Taped by" in texts[2]
     assert "Taped by" not in texts[3]
+    assert texts[4].startswith("Order of work")
 
 
 def stations_in(area):
@@ -268,8 +269,103 @@ def test_sixty_areas():
     with opened(van(areas=areas)) as pdf:
         texts = pages_text(pdf)
     listed = texts[: next(number for number, text in enumerate(texts) if "Area 1 of 60 · front" in text)]
-    assert len(texts) == len(listed) + 120
+    assert len(texts) == len(listed) + 120 + 1
     assert all(re.search(rf"\bA{n}\b", " ".join(listed)) for n in range(60))
+
+
+# --- order of work, pictures as found -----------------------------------------------------------------------------------
+
+
+def test_the_order_of_work_tells_each_step_with_what_is_masked_and_off():
+    steps = (
+        Step(step=3, action="remove", target=("door",)),
+        Step(step=7, action="mask", target=("K4",)),
+        Step(step=8, action="coat", target=("blue",), parts=("door",), batch="B 12"),
+        Step(step=9, action="unmask", target=("K4",)),
+        Step(step=11, action="fit", target=("door",)),
+    )
+    with opened(van(areas=(WITNESS,), steps=steps)) as pdf:
+        text = pages_text(pdf)[-1]
+    for words in ("TAKE OFF Cab door", "MASK K4 Full-stack witness", "COAT", "beside the vehicle: Cab door", "batch B 12"):
+        assert words in text
+    assert "masked: K4" in text
+    assert "off: Cab door" in text
+    assert text.index("TAKE OFF") < text.index("UNMASK") < text.index("FIT")
+
+
+def test_without_a_plan_there_is_no_order_of_work():
+    with opened(van(areas=(WITNESS,), steps=())) as pdf:
+        assert len(pdf.pages) == 3
+
+
+def photograph(**how):
+    """A picture 400 × 200 px, left half red, with a GPS place in its EXIF."""
+    picture = Image.new("RGB", (400, 200), "white")
+    picture.paste((255, 0, 0), (0, 0, 200, 200))
+    exif = Image.Exif()
+    exif[0x010F] = "maker of the camera"
+    exif.get_ifd(0x8825)[1] = "N"
+    exif.get_ifd(0x8825)[2] = (47.0, 30.0, 0.0)
+    for tag, value in how.items():
+        exif[int(tag.removeprefix("tag_"))] = value
+    out = io.BytesIO()
+    picture.save(out, "JPEG", exif=exif)
+    return out.getvalue()
+
+
+def with_photos(*sources):
+    record = van(*sources, areas=(WITNESS,), steps=())
+    return brief_view(record, in_force(record.settings))
+
+
+PHOTO = Source(source_id="Q1", kind="photo", title="Witness in raking light", date="2025-01-02", file="w.jpg", about=("K4",))
+
+
+def test_a_picture_of_the_area_is_printed_without_what_the_camera_wrote():
+    data = photograph()
+    assert b"maker of the camera" in data
+    pdf = mask_brief_pdf(with_photos(PHOTO), HEAD, DAY, {"w.jpg": data})
+    with pikepdf.open(io.BytesIO(pdf)) as opened_:
+        assert len(opened_.pages) == 4
+        text = pages_text(opened_)[3]
+        (image,) = opened_.pages[3].get_images().values()
+        raw = image.read_raw_bytes()
+    assert "Witness in raking light" in text
+    assert "2025-01-02" in text
+    assert raw.startswith(b"\xff\xd8")
+    assert not Image.open(io.BytesIO(raw)).getexif()
+    assert b"maker of the camera" not in pdf
+
+
+def test_a_picture_turned_by_its_camera_is_printed_upright():
+    # EXIF 2.3, tag 0x0112 (274): 6 is turned by a quarter; the red half is then above (from memory, not seen).
+    pdf = mask_brief_pdf(with_photos(PHOTO), HEAD, DAY, {"w.jpg": photograph(tag_274=6)})
+    with pikepdf.open(io.BytesIO(pdf)) as opened_:
+        (image,) = opened_.pages[3].get_images().values()
+        picture = Image.open(io.BytesIO(image.read_raw_bytes()))
+    assert picture.height > picture.width
+    top, bottom = (picture.getpixel((picture.width // 2, picture.height * part // 4)) for part in (1, 3))
+    assert top[1] < 60 < 200 < bottom[1]
+
+
+@pytest.mark.parametrize("photos", [{}, {"w.jpg": b"no picture at all"}, {"w.jpg": photograph()[:500]}])
+def test_a_picture_that_is_not_there_is_said_and_never_left_out(photos):
+    pdf = mask_brief_pdf(with_photos(PHOTO), HEAD, DAY, photos)
+    with pikepdf.open(io.BytesIO(pdf)) as opened_:
+        text = pages_text(opened_)[3]
+        assert not opened_.pages[3].get_images()
+    assert "Witness in raking light" in text
+    assert "not in the record, or cannot be read" in text
+
+
+def test_pictures_that_name_the_area_come_before_those_of_its_zones_and_papers_are_none():
+    others = (
+        Source(source_id="Q2", kind="photo", title="Whole side", date="1969", file="s.jpg", about=("upper",)),
+        Source(source_id="Q3", kind="document", title="Invoice", date="1971", file="i.png", about=("K4",)),
+        Source(source_id="Q4", kind="photo", title="Told of, without a file", date="1960", about=("K4",)),
+    )
+    (area,) = with_photos(*others, PHOTO).areas
+    assert [photo.source_id for photo in area.photos] == ["Q1", "Q2"]
 
 
 # --- on the page --------------------------------------------------------------------------------------------------------

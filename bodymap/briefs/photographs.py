@@ -1,0 +1,42 @@
+"""Pictures made ready for a print: upright, no larger than the print shows, and without what a camera wrote into them."""
+
+from __future__ import annotations
+
+import io
+
+from PIL import Image, ImageOps
+
+from bodymap.units import MM_PER_INCH
+
+# Finer than a print on office paper shows; the record keeps the picture as it was taken.
+PRINT_DPI = 200
+_QUALITY = 85
+_PIXELS_MOST = 100_000_000
+
+
+def print_ready(data: bytes, width_mm: float, height_mm: float) -> bytes | None:
+    """A picture as JPEG for a frame of that size, without EXIF (place, time, maker of the camera); None: no picture.
+
+    The same bytes for the same input. A picture turned by its EXIF orientation is turned for good.
+    """
+    most = (max(1, round(width_mm / MM_PER_INCH * PRINT_DPI)), max(1, round(height_mm / MM_PER_INCH * PRINT_DPI)))
+    try:
+        with Image.open(io.BytesIO(data)) as picture:
+            if picture.width * picture.height > _PIXELS_MOST:
+                return None
+            upright = _on_white(ImageOps.exif_transpose(picture))
+    except (OSError, ValueError, SyntaxError, Image.DecompressionBombError):
+        return None
+    upright.thumbnail(most, Image.Resampling.LANCZOS)
+    out = io.BytesIO()
+    upright.save(out, "JPEG", quality=_QUALITY, optimize=True)
+    return out.getvalue()
+
+
+def _on_white(picture: Image.Image) -> Image.Image:
+    """The picture without transparency: what shows through would print black."""
+    if not picture.has_transparency_data:
+        return picture.convert("RGB")
+    layered = picture.convert("RGBA")
+    ground = Image.new("RGBA", layered.size, "white")
+    return Image.alpha_composite(ground, layered).convert("RGB")

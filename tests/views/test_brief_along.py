@@ -1,0 +1,53 @@
+"""What the pieces of a mask lie along: told by the drawing alone, and only where nearly all of a piece lies there."""
+
+from __future__ import annotations
+
+import pytest
+
+from bodymap.model import Area, OutlineShape
+from bodymap.settings import in_force
+from bodymap.views.brief import brief_view
+from tests.views.brief_specimen import line, rect, van
+
+# Zones of the specimen: upper (1600, 800) to (3800, 1450) and lower (1600, 300) to (3800, 800), both of the cargo side;
+# the door (950, 300) to (1550, 1500) is another part.
+SHUT = OutlineShape(drawing_id="left", kind="shut_line", shape=line((2000, 300), (2000, 1450)))
+SWAGE = OutlineShape(drawing_id="left", kind="body_line", name="Waist swage", shape=line((1600, 1000), (3800, 1000)))
+
+
+def along(box, *more):
+    area = Area(area_id="M1", drawing_id="left", purpose="mask", edge="hard", shape=rect(*box))
+    record = van(*more, areas=(area,), steps=())
+    (brief,) = brief_view(record, in_force(record.settings)).areas
+    return {piece.stays: piece.along for piece in brief.pieces}
+
+
+def test_free_in_the_surface_lies_along_nothing():
+    assert along((1700, 900, 200, 200)) == {"above": None, "below": None, "left": None, "right": None}
+
+
+@pytest.mark.parametrize("off_mm", [0.0, 0.9, -0.9])
+def test_the_edge_of_a_panel_and_the_border_of_two_zones(off_mm):
+    # Lower edge on the border of the two zones, right edge on the end of the panel: 1 mm is near enough.
+    told = along((3000, 800 + off_mm, 800, 300 - off_mm))
+    assert told == {"above": "zone border", "below": None, "left": "panel edge", "right": None}
+
+
+def test_farther_away_than_the_setting_is_free():
+    assert along((3000, 801.2, 700, 300))["above"] is None
+
+
+def test_lines_of_the_body_come_first():
+    told = along((2000, 1000, 500, 100), SHUT, SWAGE)
+    assert (told["right"], told["above"]) == ("shut line", "body line")
+
+
+def test_a_piece_that_only_crosses_or_half_lies_on_a_line_is_free():
+    half = OutlineShape(drawing_id="left", kind="body_line", shape=line((2000, 1000), (2250, 1000)))
+    assert along((2000, 1000, 500, 100), half)["above"] is None
+    assert along((1900, 950, 200, 200), SHUT, SWAGE) == {"above": None, "below": None, "left": None, "right": None}
+
+
+def test_a_line_of_another_drawing_says_nothing():
+    elsewhere = SWAGE.model_copy(update={"drawing_id": "sketch"})
+    assert along((2000, 1000, 500, 100), elsewhere)["above"] is None
