@@ -100,6 +100,15 @@ def other_side(ident: str) -> str | None:
     return "".join(swapped) if swapped != tokens else None
 
 
+def speaks_of_lettering(*words: str | None) -> bool:
+    """Whether names or notes speak of something written: its place may mirror, it never does.
+
+    >>> speaks_of_lettering(None, "Sign-writing, lower line"), speaks_of_lettering("Sill")
+    (True, False)
+    """
+    return _LETTERING.search(" ".join(word for word in words if word)) is not None
+
+
 def _drawing(record: Record, drawing_id: str, to_id: str) -> Drawing:
     if drawing_id not in record.drawing:
         raise BodymapError(f"twin: found no drawing {drawing_id!r}; allowed: {', '.join(record.drawing)}")
