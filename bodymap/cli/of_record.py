@@ -128,6 +128,20 @@ def backup_command(arguments: argparse.Namespace) -> int:
     return OK
 
 
+def bring_up_command(arguments: argparse.Namespace) -> int:
+    """Bring a record of an older version up to this one."""
+    from bodymap.store.migrations import bring_up
+    from bodymap.store.record_file import RecordFile
+
+    backups = bring_up(arguments.record, by=arguments.by or who(), at=now())
+    for backup in backups:
+        print(f"{backup}: the record as it was before that step")
+    if _told(arguments.record, RecordFile(arguments.record).verify()):
+        return LOOK
+    print(f"{arguments.record}: {'brought up to this version, whole' if backups else 'of this version, nothing to do'}")
+    return OK
+
+
 def demo_command(arguments: argparse.Namespace) -> int:
     """Build the demo record where it is not there yet, and open the dashboard on it."""
     from demo import VEHICLE_FOLDER
@@ -141,10 +155,25 @@ def demo_command(arguments: argparse.Namespace) -> int:
 
 
 def open_dashboard_command(arguments: argparse.Namespace) -> int:
-    """Open the dashboard on a record."""
-    load(arguments.record)  # a record that cannot be read is told here, not in a browser
+    """Open the dashboard on a record; where there is none yet, on the screen that starts one."""
+    if not _may_be_started(arguments.record):
+        load(arguments.record)  # a record that cannot be read is told here, not in a browser
     if importlib.util.find_spec("dashboard") is None:
         raise BodymapError("the dashboard is not installed beside bodymap")
+    from dashboard.network import Tls
     from dashboard.serve import serve
 
-    return serve(arguments.record.resolve(), port=arguments.port)
+    cert, key = arguments.cert, arguments.key
+    if (cert is None) != (key is None):
+        raise BodymapError(f"found {'--key' if cert is None else '--cert'} alone; allowed: --cert and --key together")
+    tls = Tls(cert, key) if cert else None
+    return serve(arguments.record.resolve(), port=arguments.port, lan=arguments.lan, tls=tls, hosts=arguments.host, say=_say)
+
+
+def _say(line: str) -> None:
+    print(line, flush=True)
+
+
+def _may_be_started(path: Path) -> bool:
+    """Nothing is there, and a record file could be."""
+    return not path.exists() and not path.is_symlink() and path.suffix == ".gpkg" and path.resolve().parent.is_dir()

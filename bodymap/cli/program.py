@@ -11,8 +11,10 @@ from typing import Any
 
 from bodymap import __version__
 from bodymap.cli.common import BAD, OK
+from bodymap.cli.of_hand_over import hand_over_arguments, hand_over_command
 from bodymap.cli.of_record import (
     backup_command,
+    bring_up_command,
     demo_command,
     open_dashboard_command,
     start_command,
@@ -20,6 +22,9 @@ from bodymap.cli.of_record import (
     verify_command,
     write_out_command,
 )
+from bodymap.cli.of_spot_sheet import spots_arguments, spots_command
+from bodymap.cli.of_strip_sheet import strip_sheet_arguments, strip_sheet_command
+from bodymap.cli.of_template import template_arguments, template_command
 from bodymap.cli.of_vehicle import (
     areas_command,
     brief_command,
@@ -91,11 +96,13 @@ def _of_record(add: _Adding) -> None:
     demo = add.command("demo", demo_command, "build the demo record where it is not there yet, and open the dashboard on it")
     demo.add_argument("record", type=Path, nargs="?", default=DEMO_RECORD, metavar="RECORD", help="default: %(default)s")
     demo.add_argument("--no-open", action="store_true", help="build only")
-    for sub in (
-        demo,
-        add.reader("open", open_dashboard_command, "open the dashboard on a record (an open folder is shown, not changed)"),
-    ):
+    demo.set_defaults(lan=False, cert=None, key=None, host=[])
+    opener = add.reader(
+        "open", open_dashboard_command, "open the dashboard on a record (an open folder is shown, not changed)"
+    )
+    for sub in (demo, opener):
         sub.add_argument("--port", type=int, default=None, help=f"default: the first free one from {PORT}")
+    _lan_arguments(opener)
 
     _start_arguments(add.command("start", start_command, "make a new record from nothing: vehicle, drawings, parts"))
 
@@ -113,6 +120,23 @@ def _of_record(add: _Adding) -> None:
     backup = add.command("backup", backup_command, "make a consistent copy of a record while others write")
     backup.add_argument("record", type=Path, metavar="RECORD")
     backup.add_argument("copy", type=Path, metavar="COPY")
+
+    bring_up = add.command("bring-up", bring_up_command, "bring a record of an older version up to this one, a backup first")
+    bring_up.add_argument("record", type=Path, metavar="RECORD")
+    bring_up.add_argument("--by", default=None, help="who brings it up (default: the name you are logged in with)")
+
+
+def _lan_arguments(opener: argparse.ArgumentParser) -> None:
+    opener.add_argument("--lan", action="store_true", help="for the local network too; an access code is asked")
+    opener.add_argument("--cert", type=Path, default=None, metavar="FILE", help="certificate for HTTPS (PEM), with --key")
+    opener.add_argument("--key", type=Path, default=None, metavar="FILE", help="its private key (PEM), without a password")
+    opener.add_argument(
+        "--host",
+        action="append",
+        default=[],
+        metavar="NAME",
+        help="with --lan: a further name by which this machine is called",
+    )
 
 
 def _of_vehicle(add: _Adding) -> None:
@@ -147,6 +171,8 @@ def _of_vehicle(add: _Adding) -> None:
     film.add_argument("--max-um", type=float, help="greatest film, for either judge")
     film.add_argument("--phase", default="as found", help="as found (default), after strip, or a coat_id: after that coat")
 
+    spots_arguments(add.reader("spots", spots_command, "print a spot sheet: where to set the gauge, with numbered stickers"))
+
 
 def _of_plan(add: _Adding) -> None:
     tint = add.command(
@@ -168,8 +194,17 @@ def _of_plan(add: _Adding) -> None:
     release = add.reader("release", release_command, "what stands against stripping each zone, and what would cure it")
     release.add_argument("--json", action="store_true", help="one JSON object")
 
+    sheet = add.reader("strip-sheet", strip_sheet_command, "print the strip sheet: what is stripped how, and what never")
+    strip_sheet_arguments(sheet)
+
     brief = add.reader("brief", brief_command, "print the painter's mask brief")
     brief.add_argument("out", type=Path, metavar="OUT.pdf")
+
+    template_arguments(add.reader("template", template_command, "print a full-size template, 1 : 1, of a measured drawing"))
+
+    hand_over_arguments(
+        add.reader("hand-over", hand_over_command, "make the hand-over folder: print, page, tables, map, record, pictures")
+    )
 
 
 def _start_arguments(start: argparse.ArgumentParser) -> None:

@@ -1,0 +1,241 @@
+"""Makes a hand-over folder: joins rooms, and writes the folder whole or not at all. A dashboard may call it as well."""
+
+from __future__ import annotations
+
+import csv
+import hashlib
+import io
+import os
+import shutil
+import tempfile
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from bodymap.briefs.hand_over import hand_over_pdf, unprintable
+from bodymap.briefs.typeset import moment_of
+from bodymap.cli.hand_over_content import Content, content_of
+from bodymap.cli.hand_over_media import staged_media
+from bodymap.errors import BodymapError
+from bodymap.exchange.hand_over_page import page_html
+from bodymap.exchange.open_folder import write_folder
+from bodymap.exchange.sheet_svg import sheet_svg
+from bodymap.exchange.workbook import workbook_bytes
+from bodymap.exchange.zone_measures import zone_measures_bytes
+from bodymap.model.journal import head_of
+from bodymap.release.late import after_release
+from bodymap.settings import in_force
+from bodymap.store import record_file
+from bodymap.views.as_left import as_left
+from bodymap.views.hand_over import HandedOver, hand_over_view
+from bodymap.views.hand_over_evidence import MediaCopy
+from bodymap.views.hand_over_parts import HandOverView, Standing
+from bodymap.views.hand_over_reading import read_me
+from bodymap.views.hand_over_tables import sheets_of
+from bodymap.views.palette import LIGHT
+from bodymap.views.people import journal_without_names, people_of, record_without_names
+
+_CHUNK_BYTES = 1 << 20
+NAMELESS_HAND = "hand-over"
+
+
+@dataclass(frozen=True)
+class Made:
+    """A hand-over folder that was made: where, how many files, where its journal ends, and what is to be told.
+
+    `view` and `maps`: what its print was made from (`hand_over_pdf`), so that its pages can be shown.
+    """
+
+    folder: Path
+    files: int
+    standing: Standing
+    ends: Standing
+    notes: tuple[str, ...]
+    view: HandOverView
+    maps: Mapping[str, str]
+
+
+def hand_over(
+    source: Path, folder: Path, *, by: str, at: str, without_names: bool = False, with_originals: bool = False
+) -> Made:
+    """Makes the hand-over folder of a record file or an open folder.
+
+    Args:
+        source: a record file (.gpkg) or an open folder.
+        folder: where; not there yet, or an empty folder.
+        by: who hands over; written into the journal of the folder, not into the record.
+        at: when, ISO 8601 in UTC with Z.
+        without_names: call every person by a number; see `views.people`.
+        with_originals: take pictures along as they are, camera data and all.
+
+    Raises:
+        BodymapError: the place is taken, the record is not whole, or both choices are asked for. Nothing is written.
+    """
+    if without_names and with_originals:
+        raise BodymapError("found --without-names and --with-originals; allowed: one of them: originals bear names")
+    target = folder.resolve()
+    _refuse_taken(folder, target)
+    content = content_of(source)
+    work = Path(tempfile.mkdtemp(prefix=f".{target.name}.", dir=target.parent))
+    try:
+        made = work / target.name
+        made.mkdir()
+        told = _fill(made, work, content, by=by, at=at, nameless=without_names, originals=with_originals)
+        _sync(made)
+        if target.exists():
+            target.rmdir()  # refuses if it is no longer empty
+        made.rename(target)
+        _sync_folder(target.parent)
+    except OSError as error:
+        raise BodymapError(f"{folder} could not be written: {error.strerror or error}; nothing was written") from error
+    finally:
+        shutil.rmtree(work, ignore_errors=True)
+    return replace(told, folder=folder)
+
+
+def _refuse_taken(folder: Path, target: Path) -> None:
+    if target.exists() and (not target.is_dir() or any(target.iterdir())):
+        found = "a folder with files in it" if target.is_dir() else "a file"
+        raise BodymapError(f"{folder}: found {found}; allowed: a folder that is not there yet, or an empty one")
+    if not target.parent.is_dir():
+        raise BodymapError(f"{folder}: found no folder {target.parent}; allowed: a folder that is there")
+
+
+def _fill(made: Path, work: Path, content: Content, *, by: str, at: str, nameless: bool, originals: bool) -> Made:
+    """Everything of the folder, but its name."""
+    record, kept = content.record, content.journal
+    people = people_of(record, kept, (by,))
+    late = after_release(record, kept)
+    if nameless:
+        record = record_without_names(record, people)
+    media = staged_media(
+        content, record, work / "media", by=by, at=at, nameless=nameless, originals=originals, people=people
+    )
+    why = "handed over without names of persons" if nameless else f"handed over from {content.name}"
+    journal = () if nameless else media.journal
+    hand = NAMELESS_HAND if nameless else by
+    record_file.create(made / "map.gpkg", media.record, by=hand, why=why, at=at, media=media.files, journal=journal)
+    whole = record_file.RecordFile(made / "map.gpkg")
+    record, journal = whole.record(), whole.journal()
+    write_folder(made / "record", record, journal, media.files)
+    _lay_media(made / "media", media.files)
+    end = head_of(journal)
+    ends = Standing(end.count, end.hash, "Journal of this folder")
+    standing = Standing(content.head.count, content.head.hash, "Record as it was kept") if content.head.count else ends
+    shown = journal_without_names(kept, people) if nameless and kept else journal
+    given = HandedOver(record, shown, media.copies, late, standing, ends, at, nameless, originals)
+    view = hand_over_view(given)
+    maps = _drawn(view)
+    lost = _write_prints(made, view, maps)
+    _write_tables(made, given)
+    _write(made / "READ-ME.txt", read_me(view).encode())
+    files = _write_manifest(made, media.copies)
+    notes = [f"{copy.original}: {copy.why}" for copy in media.copies if copy.how == "left out"]
+    notes += [f"the print has no sign for {char}; it says so" for char in lost]
+    return Made(made, files, standing, ends, (*content.notes, *notes), view, maps)
+
+
+def _drawn(view: HandOverView) -> dict[str, str]:
+    return {
+        one.ident: sheet_svg(one.view, ident=one.ident, title=one.title, alt=one.alt, paint=_light, names=False)
+        for one in view.maps
+    }
+
+
+def _write_prints(made: Path, view: HandOverView, maps: Mapping[str, str]) -> tuple[str, ...]:
+    _write(made / "hand-over.pdf", hand_over_pdf(view, maps))
+    present = {"hand-over.pdf", "tables.xlsx", "record/", "map.gpkg", "manifest.csv"}
+    present |= {"media/"} if (made / "media").is_dir() else set()
+    _write(made / "index.html", page_html(view, present))
+    return unprintable(view, maps)
+
+
+def _light(paint: str) -> str:
+    return paint if paint.startswith("#") else LIGHT[paint]
+
+
+def _write_tables(made: Path, given: HandedOver) -> None:
+    settings = in_force(given.record.settings)
+    sheets = sheets_of(given.record, settings, as_left(given.record, settings), given.journal)
+    title = f"Hand-over file: {given.record.vehicle.name}"
+    _write(made / "tables.xlsx", workbook_bytes(sheets, title, moment_of(given.at)))
+    _write(made / "zones.geojson", zone_measures_bytes(given.record))
+
+
+def _lay_media(folder: Path, files: dict[str, Path]) -> None:
+    if files:
+        folder.mkdir()
+        for name, path in files.items():
+            shutil.copyfile(path, folder / name)
+
+
+# --- manifest --------------------------------------------------------------------------------------------------------
+
+_WHAT = {
+    "index.html": "the hand-over file as a page",
+    "hand-over.pdf": "the hand-over file as a print",
+    "READ-ME.txt": "how to read this folder",
+    "tables.xlsx": "the record as tables",
+    "zones.geojson": "zones with their measures",
+    "map.gpkg": "the record as a database (GeoPackage)",
+}
+_FOLDERS = {"record": "the record as plain files", "media": "a file of the record", "map.media": "a file of the record"}
+
+
+def _write_manifest(made: Path, copies: Sequence[MediaCopy]) -> int:
+    by_hash = {copy.sha256: copy for copy in copies if copy.file}
+    rows = [_manifest_row(made, path, by_hash) for path in sorted(_files(made))]
+    rows += [
+        ["", "", "", f"left out: {copy.original} ({copy.why})", copy.original_sha256] for copy in copies if not copy.file
+    ]
+    text = io.StringIO(newline="")
+    writer = csv.writer(text, lineterminator="\r\n")
+    writer.writerow(["file", "sha256", "bytes", "what", "made_from_sha256"])
+    writer.writerows(rows)
+    _write(made / "manifest.csv", text.getvalue().encode())
+    return len(rows) + 1
+
+
+def _manifest_row(made: Path, path: Path, by_hash: dict[str, MediaCopy]) -> list[str]:
+    name = path.relative_to(made).as_posix()
+    sha256 = _sha256(path)
+    copy = by_hash.get(sha256) if "media/" in name else None
+    what = _WHAT.get(name) or _FOLDERS[name.partition("/")[0]]
+    if copy:
+        what = f"{what}: {copy.file}, {copy.how}"
+    made_from = copy.original_sha256 if copy and copy.original_sha256 != sha256 else ""
+    return [name, sha256, str(path.stat().st_size), what, made_from]
+
+
+def _sha256(path: Path) -> str:
+    with path.open("rb") as stream:
+        return hashlib.file_digest(stream, "sha256").hexdigest()
+
+
+# --- writing ---------------------------------------------------------------------------------------------------------
+
+
+def _files(folder: Path) -> Iterator[Path]:
+    return (path for path in folder.rglob("*") if path.is_file())
+
+
+def _write(file: Path, data: bytes) -> None:
+    file.write_bytes(data)
+
+
+def _sync(folder: Path) -> None:
+    """Bring every file and every folder to the disk before the whole gets its name."""
+    for path in _files(folder):
+        with path.open("rb") as stream:
+            os.fsync(stream.fileno())
+    for path in (*(path for path in folder.rglob("*") if path.is_dir()), folder):
+        _sync_folder(path)
+
+
+def _sync_folder(folder: Path) -> None:
+    if os.name == "posix":
+        handle = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)

@@ -1,0 +1,117 @@
+"""What was made again: surface, coats, edges and lines. Made again is never shown as old."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from bodymap.geometry.convert import to_shapely
+from bodymap.model import Record
+from bodymap.units import mm2_to_m2, mm_to_m
+from bodymap.views.as_left import NEW, STATE_WORDS, LeftPiece, State
+from bodymap.views.hand_over_parts import NONE, NOT_STATED, Banner, Block, Column, Heading, Row, listed, table
+
+
+def again_blocks(record: Record, pieces: Sequence[LeftPiece]) -> Iterator[Block]:
+    """The chapter on what was made again, from the pieces that the plan leaves."""
+    yield Banner("Made again is never shown as old: nothing in this chapter is evidence of how the vehicle once was.")
+    yield _by_state(record, pieces)
+    yield _new_coats(record, pieces)
+    yield from _again_areas(record)
+    yield _lines_lost(record, pieces)
+
+
+def _by_state(record: Record, pieces: Sequence[LeftPiece]) -> Block:
+    groups: dict[State, list[LeftPiece]] = {}
+    for piece in pieces:
+        groups.setdefault(piece.state, []).append(piece)
+    whole = sum(piece.surface_mm2 for piece in pieces)
+    rows = [
+        Row(
+            (
+                words,
+                _m2(sum(piece.drawn_mm2 for piece in groups[state])),
+                _m2(sum(piece.surface_mm2 for piece in groups[state])),
+                f"{100 * sum(piece.surface_mm2 for piece in groups[state]) / whole:.1f}",
+            ),
+            "again" if state in NEW else "",
+        )
+        for state, words in STATE_WORDS.items()
+        if state in groups
+    ]
+    rows.append(Row(("Whole vehicle", _m2(sum(p.drawn_mm2 for p in pieces)), _m2(whole), NONE), "total"))
+    figures = (Column("Drawn m²", 1, right=True), Column("True m²", 1, right=True), Column("% of true", 1, right=True))
+    rough = any(record.drawing[zone.drawing_id].schematic for zone in record.zones)
+    note = "Surface by what the steps of the plan leave on it."
+    note += " Drawings that are not to scale are among it: estimates." if rough else ""
+    return table("Old and new surface, after the last step", (Column("Surface", 4), *figures), rows, "No zone.", note)
+
+
+def _new_coats(record: Record, pieces: Sequence[LeftPiece]) -> Block:
+    held: dict[str, list[LeftPiece]] = {}
+    for piece in pieces:
+        for coat_id in piece.new:
+            held.setdefault(coat_id, []).append(piece)
+    accepted = {one.subject: one for one in record.signoffs if one.what == "coat accepted"}
+    rows = []
+    for coat in record.coats:
+        if coat.coat_id in held:
+            zones = dict.fromkeys(record.zone[piece.zone_id].title for piece in held[coat.coat_id])
+            steps = [str(s.step) for s in record.steps if s.action == "coat" and coat.coat_id in s.target]
+            one = accepted.get(coat.coat_id)
+            cells = (
+                f"{coat.name} ({coat.coat_id})",
+                ", ".join(steps),
+                _m2(sum(piece.surface_mm2 for piece in held[coat.coat_id])),
+                listed([*zones], 6),
+                f"accepted: {one.by}, {one.on}" if one else "planned; acceptance not signed",
+            )
+            rows.append(Row(cells, "again", colour=coat.colour))
+    columns = (
+        Column("Coat", 2.2), Column("Steps", 0.8), Column("True m²", 0.9, right=True), Column("On", 3), Column("Signed", 1.6)
+    )  # fmt: skip
+    return table("New coats", columns, rows, "No step lays a coat.")
+
+
+def _again_areas(record: Record) -> Iterator[Block]:
+    yield Heading("Edges and areas made again")
+    rows = [
+        Row(
+            (
+                f"{area.title} ({area.area_id})",
+                "kept area" if area.purpose == "keep" else "mask",
+                record.drawing[area.drawing_id].name,
+                area.reason or NOT_STATED,
+            ),
+            "again",
+        )
+        for area in record.areas
+        if area.origin == "recreated"
+    ]
+    columns = (Column("Area", 2), Column("What", 1), Column("Drawing", 1.4), Column("Why", 3))
+    open_ones = [area.area_id for area in record.areas if area.origin is None]
+    note = f"Whether the edge is original or made again is not stated of: {listed(open_ones)}." if open_ones else ""
+    yield table("Boundaries that were made again by us", columns, rows, "No area is marked as made again.", note)
+
+
+def _lines_lost(record: Record, pieces: Sequence[LeftPiece]) -> Block:
+    rows = []
+    for line in record.lines:
+        shape, lost = to_shapely(line.shape), 0.0
+        for piece in pieces:
+            stripped = piece.state in NEW or (piece.state == "bare")
+            if stripped and record.zone[piece.zone_id].drawing_id == line.drawing_id:
+                lost += piece.surface.intersection(shape).length
+        if lost > 0:
+            where = record.drawing[line.drawing_id].name
+            cells = (line.line_id, where, f"{mm_to_m(shape.length):.2f}", f"{mm_to_m(lost):.2f}", line.note or NOT_STATED)
+            rows.append(Row(cells, "again", colour=line.colour))
+    columns = (
+        Column("Line", 1), Column("Drawing", 1.2), Column("Length m", 0.8, right=True),
+        Column("On surface made again m", 1.1, right=True), Column("Note", 3),
+    )  # fmt: skip
+    note = "Where such a line is on the vehicle again, it was painted again." if rows else ""
+    return table("Painted lines on surface that was made again", columns, rows, "No recorded line lies there.", note)
+
+
+def _m2(mm2: float) -> str:
+    return f"{mm2_to_m2(mm2):.3f}"

@@ -1,0 +1,150 @@
+"""The printed hand-over file: tagged, the same bytes each time, head of the journal on every page, no glyph lost unsaid."""
+
+from __future__ import annotations
+
+import io
+
+import pikepdf
+import pytest
+
+from bodymap.briefs.hand_over import hand_over_pdf, hand_over_png, unprintable
+from bodymap.exchange.open_folder import read_folder
+from bodymap.exchange.sheet_svg import sheet_svg
+from bodymap.views.hand_over import HandedOver, hand_over_view
+from bodymap.views.hand_over_parts import Standing
+from bodymap.views.palette import LIGHT
+from tests.briefs.pdf_text import pages_text
+from tests.folders import BARE, write_case
+from tests.hand_over_case import trailer, trailer_folder
+
+SHA256 = "a1b2c3d4e5f6" + "07" * 26
+STANDING = Standing(128, SHA256, "Record as it was kept")
+
+
+def printed(folder, at="2026-05-01T08:00:00Z"):
+    record = read_folder(folder).record
+    view = hand_over_view(HandedOver(record, (), (), (), STANDING, STANDING, at))
+    maps = {
+        one.ident: sheet_svg(
+            one.view, ident=one.ident, title=one.title, alt=one.alt, paint=lambda paint: LIGHT.get(paint, paint)
+        )
+        for one in view.maps
+    }
+    return view, maps
+
+
+@pytest.fixture
+def pdf(tmp_path):
+    with pikepdf.open(io.BytesIO(hand_over_pdf(*printed(trailer_folder(tmp_path))))) as opened:
+        yield opened
+
+
+def roles(node, found):
+    """The structure types of a tagged PDF, in reading order (ISO 32000-1, 14.7.2; from memory, not seen)."""
+    if isinstance(node, pikepdf.Dictionary):
+        if "/S" in node:
+            found.append((str(node.S), node))
+        if "/K" in node:
+            roles(node.K, found)
+    elif isinstance(node, pikepdf.Array):
+        for child in node:
+            roles(child, found)
+    return found
+
+
+def test_every_page_bears_count_and_hash(pdf):
+    texts = pages_text(pdf)
+    assert len(texts) > 10
+    for number, text in enumerate(texts, start=1):
+        assert "128·a1b2c3d4e5f6" in text
+        assert f"page {number} of {len(texts)}" in text
+
+
+def test_the_whole_hash_is_printed_once_unbroken(pdf):
+    assert SHA256 in "".join(pages_text(pdf)).replace(" ", "")
+
+
+def test_it_is_tagged_with_headings_tables_and_described_pictures(pdf):
+    assert pdf.Root.MarkInfo.Marked
+    assert str(pdf.Root.Lang) == "en"
+    assert str(pdf.docinfo.Title) == "Hand-over file: Boat trailer"
+    found = roles(pdf.Root.StructTreeRoot, [])
+    kinds = [kind for kind, _ in found]
+    assert kinds.count("/H1") == 12
+    assert kinds.count("/Table") > 10
+    assert "/TH" in kinds
+    figures = [node for kind, node in found if kind == "/Figure"]
+    assert len(figures) >= 8
+    assert all(str(node.get("/Alt", "")) for node in figures)
+
+
+def test_chapters_are_in_the_bookmarks(pdf):
+    with pdf.open_outline() as outline:
+        assert [item.title for item in outline.root] == [
+            "The job and the vehicle",
+            "As found",
+            "As left",
+            "Retained original finish",
+            "What was made again",
+            "The history and its evidence",
+            "Film before and after",
+            "Steps, materials, quantities",
+            "Deviations and decisions",
+            "What nobody has seen",
+            "Sources and files",
+            "How to read this folder in fifty years",
+        ]
+
+
+def test_the_figures_on_paper_are_those_worked_out_by_hand(pdf):
+    text = " ".join(pages_text(pdf))
+    assert "≈ 0.105 m² of 1.160 m² true surface lies in kept areas: 9.05 %" in text
+    assert "Made again is never shown as old" in text
+
+
+def test_the_same_input_gives_the_same_bytes(tmp_path):
+    first, second = (hand_over_pdf(*printed(trailer_folder(tmp_path / name))) for name in "ab")
+    assert first == second
+    other = hand_over_pdf(*printed(trailer_folder(tmp_path / "c"), "2026-05-02T08:00:00Z"))
+    assert other != first
+
+
+def test_no_page_is_empty_but_for_its_foot(tmp_path):
+    from PIL import Image
+
+    for data in hand_over_png(*printed(trailer_folder(tmp_path)), ppi=40):
+        page = Image.open(io.BytesIO(data)).convert("L")
+        above_foot = page.crop((0, 0, page.width, int(page.height * 0.92)))
+        assert above_foot.getextrema()[0] < 128
+
+
+def test_a_name_in_many_scripts_is_printed_or_told(tmp_path):
+    name = "Čižek Σωκράτης Жук 漢 שלום\u0301"
+    zones = [row | {"name": name} if row["zone_id"] == "low" else row for row in trailer()["zones.geojson"]]
+    folder = trailer_folder(tmp_path, zones__geojson=zones)
+    view, maps = printed(folder)
+    assert unprintable(view, maps)[-1] == "U+6F22 CJK UNIFIED IDEOGRAPH-6F22"
+    with pikepdf.open(io.BytesIO(hand_over_pdf(view, maps))) as opened:
+        texts = pages_text(opened)
+    assert "U+6F22" in texts[0]
+    whole = " ".join(texts)
+    for word in ("Čižek", "Σωκράτης", "Жук", "□"):
+        assert word in whole
+
+
+def test_text_of_a_user_is_never_markup(tmp_path):
+    notes = '#panic("x") $ *a* <b> \\ [c] @d `e` ${f} &amp; </svg>'
+    vehicle = [{"vehicle_id": "t", "name": notes}]
+    with pikepdf.open(io.BytesIO(hand_over_pdf(*printed(trailer_folder(tmp_path, vehicle__csv=vehicle))))) as opened:
+        assert notes in " ".join(pages_text(opened)).replace("\u200b", "")
+
+
+def test_a_record_with_nothing_in_it_is_printed(tmp_path):
+    with pikepdf.open(io.BytesIO(hand_over_pdf(*printed(write_case(tmp_path / "bare", BARE))))) as opened:
+        assert "No zone is drawn: nothing can be measured." in " ".join(pages_text(opened))
+
+
+def test_a_map_that_is_not_drawn_is_refused(tmp_path):
+    view, _ = printed(trailer_folder(tmp_path))
+    with pytest.raises(KeyError, match="as-found-outside"):
+        hand_over_pdf(view, {})
