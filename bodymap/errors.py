@@ -13,6 +13,11 @@ from dataclasses import dataclass
 class BodymapError(Exception):
     """Base class: something the user can read, understand and mend."""
 
+# An id has 64 characters at most; what is longer is none, and would fill the page.
+_SUBJECT_MOST = 80
+# A file that is wrong throughout is told by its beginning; `faults` holds them all.
+_TOLD_MOST = 100
+
 
 @dataclass(frozen=True, order=True)
 class Fault:
@@ -39,7 +44,7 @@ class Fault:
         if self.row:
             where.append(f"{'feature' if self.file.endswith('.geojson') else 'row'} {self.row}")
         if self.subject:
-            where[-1] += f" ({self.subject})"
+            where[-1] += f" ({self.subject if len(self.subject) <= _SUBJECT_MOST else self.subject[:_SUBJECT_MOST] + '…'})"
         if self.column:
             where.append(self.column)
         return f"{', '.join(where)}: found {self.found}; allowed: {self.allowed}"
@@ -52,7 +57,9 @@ class Faults(BodymapError):
         self.what = what
         self.faults = tuple(faults)
         count = len(self.faults)
-        lines = "\n".join(f"  {fault}" for fault in self.faults)
+        lines = "\n".join(f"  {fault}" for fault in self.faults[:_TOLD_MOST])
+        if count > _TOLD_MOST:
+            lines += f"\n  … and {count - _TOLD_MOST} more"
         super().__init__(f"{what}: {count} fault{'' if count == 1 else 's'}, nothing was written\n{lines}")
 
 

@@ -11,6 +11,8 @@ from bodymap.units import MM_PER_INCH
 # Finer than a print on office paper shows; the record keeps the picture as it was taken.
 PRINT_DPI = 200
 _QUALITY = 85
+# Only these are opened: others (a page description, say) would run a program to be shown.
+_OPENED = ("JPEG", "PNG", "TIFF", "WEBP", "GIF", "BMP")
 _PIXELS_MOST = 100_000_000
 
 
@@ -21,7 +23,7 @@ def print_ready(data: bytes, width_mm: float, height_mm: float) -> bytes | None:
     """
     most = (max(1, round(width_mm / MM_PER_INCH * PRINT_DPI)), max(1, round(height_mm / MM_PER_INCH * PRINT_DPI)))
     try:
-        with Image.open(io.BytesIO(data)) as picture:
+        with Image.open(io.BytesIO(data), formats=_OPENED) as picture:
             if picture.width * picture.height > _PIXELS_MOST:
                 return None
             upright = _on_white(ImageOps.exif_transpose(picture))

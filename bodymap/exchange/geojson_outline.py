@@ -69,6 +69,9 @@ def read_geojson_outline(data: bytes, unit: Unit | None, settings: Settings, sou
         _path(number, feature, shape, settings.value("curve_chord_error_mm")).calibrated(scale)
         for number, (feature, shape) in enumerate(shapes, start=1)
     )
+    flat = [number for number, path in enumerate(paths, start=1) if not any(path.lines)]
+    if flat:
+        raise Faults(source, [Fault(source, number, "geometry", "a line of no length", "places that differ") for number in flat])
     _refuse_far(source, paths, unit)
     return Sketch(
         paths, tuple(_notes(features, paths)), f"the file, its numbers said to be {unit}", trusted_scale=True, source=source

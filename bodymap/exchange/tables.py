@@ -9,6 +9,7 @@ from __future__ import annotations
 import csv
 import io
 import itertools
+import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
@@ -20,6 +21,9 @@ from bodymap.model import Entry, columns_of
 
 # The largest cell is the body of a journal entry with a shape of some hundred thousand positions.
 CELL_MOST = 20_000_000
+# No table of ours has more than a few dozen; what has more is another file, and would only fill the memory.
+CELLS_IN_A_ROW_MOST = 5_000
+_LINE_TOO_LONG = re.compile(rb"[^\r\n]{%d}" % (CELL_MOST + 1_000_000))
 COLUMNS = "columns"
 
 
@@ -27,8 +31,12 @@ def parse_csv(name: str, data: bytes, delimiter: str = ",") -> Iterator[tuple[in
     """The rows of a CSV file with their numbers, header first, rows without any content left out.
 
     Raises:
-        Faults: bytes that are no text, quotes that do not end, a cell longer than `CELL_MOST` characters.
+        Faults: bytes that are no text, quotes that do not end, a cell longer than `CELL_MOST` characters, a row of more than
+            `CELLS_IN_A_ROW_MOST` cells.
     """
+    if _LINE_TOO_LONG.search(data):
+        found, allowed = "a line longer than any table has", f"lines of up to {CELL_MOST // 1_000_000} million characters"
+        raise Faults(name, [Fault(name, found=found, allowed=allowed)])
     csv.field_size_limit(CELL_MOST)  # one limit for the whole process; always this one
     reader = csv.reader(io.StringIO(decoded(name, data), newline=""), delimiter=delimiter, strict=True)
     for number in itertools.count(1):
@@ -40,6 +48,9 @@ def parse_csv(name: str, data: bytes, delimiter: str = ",") -> Iterator[tuple[in
             found = f"{error} (line {reader.line_num} of the text)"
             allowed = "CSV as in RFC 4180: quotes in pairs, doubled inside"
             raise Faults(name, [Fault(name, number, "", found, allowed)]) from error
+        if len(cells) > CELLS_IN_A_ROW_MOST:
+            allowed = f"up to {CELLS_IN_A_ROW_MOST}"
+            raise Faults(name, [Fault(name, number, "", f"a row of {len(cells)} cells", allowed)])
         if any(cells) or number == 1:
             yield number, cells
 

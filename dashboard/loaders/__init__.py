@@ -54,6 +54,8 @@ _VIEWS = 32
 _PICTURES = 256
 _BRIEFS = 2
 _THUMBNAIL_PX = 480
+# Only these are opened: others (a page description, say) would run a program to be shown.
+PICTURES = ("JPEG", "PNG", "TIFF", "WEBP", "GIF", "BMP")
 _SHOWN_ONLY = "This is an open folder: it is shown and not changed. Take it in to a record file to work on it."
 _F = TypeVar("_F", bound=Callable[..., object])
 
@@ -150,7 +152,7 @@ def thumbnail(now: Opened, name: str) -> bytes | None:
     """A small PNG of a picture, upright; None where the file is no picture that can be read."""
     path = media_path(now, name)
     try:
-        with Image.open(path) as picture:
+        with Image.open(path, formats=PICTURES) as picture:
             picture.thumbnail((_THUMBNAIL_PX, _THUMBNAIL_PX))
             small = ImageOps.exif_transpose(picture).convert("RGB")
     except (AttributeError, OSError, ValueError, Image.DecompressionBombError):
