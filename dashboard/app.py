@@ -13,6 +13,7 @@ import streamlit as st
 from bodymap import __version__
 from bodymap.errors import BodymapError
 from dashboard import loaders, state, theme
+from dashboard.components import access, start_form
 
 SCREENS = {
     "panel_sheet.py": "Panel sheet",
@@ -34,12 +35,16 @@ def main() -> None:
     """Run the page that was chosen."""
     st.set_page_config(page_title="bodymap", layout="wide", menu_items={"About": _ABOUT})
     st.html(theme.css(st.context.theme.type or "light"))
+    if not access.granted():  # before the record is so much as looked for
+        return
     screens = Path(__file__).with_name("screens")
     if not loaders.record_path().exists():
         st.navigation([st.Page(screens / "start.py", title="Start a record")], position="hidden").run()
         return
     pages = [st.Page(screens / file, title=title) for file, title in SCREENS.items()]
     page = st.navigation(pages, position="hidden")
+    if screen := start_form.next_screen():
+        st.switch_page(screen)
     with st.container(horizontal=True, gap="xsmall", key="stages"):
         for one in pages:
             st.page_link(one, width="content")

@@ -182,3 +182,21 @@ def test_the_lines_for_reading(folder):
     assert run.stderr == ""
     for words in ("excess: median 150", "box_L / box_R: left thinner", "GRP has none", "a surface needs 15"):
         assert words in run.stdout
+
+
+def test_spots_are_printed_for_the_zones_asked_for(tmp_path, capsys):
+    folder = write_case(tmp_path / "cart", cart())
+    out = tmp_path / "spots.pdf"
+    assert main(["spots", str(folder), str(out), "--zone", "box_L", "--standard", "sspc_pa2"]) == 0
+    assert out.read_bytes().startswith(b"%PDF-")
+    # SSPC-PA 2 (2012): five spots of three readings to an area of up to 10 m²
+    assert "5 spots, 15 readings" in capsys.readouterr().out
+    assert main(["spots", str(folder), str(tmp_path / "more.pdf")]) == 0
+
+
+@pytest.mark.parametrize("more", [["x.txt"], ["x.pdf", "--zone", "nowhere"]])
+def test_spots_asked_for_wrongly_write_nothing(tmp_path, capsys, more):
+    folder = write_case(tmp_path / "cart", cart())
+    assert main(["spots", str(folder), str(tmp_path / more[0]), *more[1:]]) == 2
+    assert "allowed:" in capsys.readouterr().err
+    assert not (tmp_path / more[0]).exists()

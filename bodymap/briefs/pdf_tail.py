@@ -12,6 +12,8 @@ import re
 _CATALOG = re.compile(rb"\n(\d+) 0 obj\s*<<(?=[^\0]{0,40}?/Type\s*/Catalog)(.*?)>>\s*endobj", re.DOTALL)
 _TRAILER = re.compile(rb"trailer\s*<<(.*?)>>\s*startxref\s*(\d+)\s*%%EOF\s*$", re.DOTALL)
 _PREFERENCES = b"/ViewerPreferences<<"
+# A comment, by which a print of this program is known again (ISO 32000-1, 7.2.3).
+MARK = b"% bodymap print\n"
 
 
 def printed_at_true_size(pdf: bytes) -> bytes:
@@ -28,9 +30,9 @@ def printed_at_true_size(pdf: bytes) -> bytes:
     said = body.replace(_PREFERENCES, _PREFERENCES + wish, 1)
     if said == body:
         said = body + _PREFERENCES + wish + b">>"
-    start = len(pdf.rstrip()) + 1
+    start = len(pdf.rstrip()) + 1 + len(MARK)
     entry = b"%s 0 obj\n<<%s>>\nendobj\n" % (number, said)
     table = b"xref\n%s 1\n%010d 00000 n\r\n" % (number, start)
     said_before, table_before = trailer.groups()
     end = b"trailer\n<<%s/Prev %s>>\nstartxref\n%d\n%%%%EOF\n" % (said_before, table_before, start + len(entry))
-    return pdf.rstrip() + b"\n" + entry + table + end
+    return pdf.rstrip() + b"\n" + MARK + entry + table + end

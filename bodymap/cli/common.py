@@ -17,6 +17,8 @@ from bodymap.model import Head, Record
 from bodymap.model.journal import head_of, out_of_step
 
 OK, LOOK, BAD = 0, 1, 2
+_OURS = b"bodymap"
+_LOOKED_AT_BYTES = 4096
 
 
 def load(path: Path) -> tuple[Record, Head]:
@@ -73,14 +75,46 @@ def print_json(value: Any) -> None:
     print(json.dumps(value, ensure_ascii=False, allow_nan=False))
 
 
+def write_print(path: Path, data: bytes) -> None:
+    """Write a print whole or not at all. An older print of this program is replaced, for it can be made again; nothing else.
+
+    A print is known by the word `bodymap` near its beginning or its end.
+
+    Raises:
+        BodymapError: another file has that name, or its folder is not there.
+    """
+    if os.path.lexists(path) and not _is_print(path):
+        raise BodymapError(
+            f"{path}: found something that is no print of this program; allowed: a name that is free, or such a print, "
+            "which is replaced"
+        )
+    write_whole(path, data)
+
+
+def _is_print(path: Path) -> bool:
+    if path.is_symlink() or not path.is_file():
+        return False
+    with path.open("rb") as file:
+        beginning = file.read(_LOOKED_AT_BYTES)
+        file.seek(max(0, path.stat().st_size - _LOOKED_AT_BYTES))
+        return _OURS in beginning or _OURS in file.read()
+
+
 def write_whole(path: Path, data: bytes) -> None:
     """Write a file whole or not at all.
 
     Raises:
-        BodymapError: its folder is not there.
+        BodymapError: its folder is not there, or the disk refuses.
     """
     if not path.parent.is_dir():
         raise BodymapError(f"{path}: found no folder {path.parent}; allowed: a folder that is there")
+    try:
+        _write_and_name(path, data)
+    except OSError as error:
+        raise BodymapError(f"{path}: it cannot be written ({error.strerror or error}); nothing was written") from error
+
+
+def _write_and_name(path: Path, data: bytes) -> None:
     handle, name = tempfile.mkstemp(prefix=f".{path.name}.", dir=path.parent)
     try:
         with os.fdopen(handle, "wb") as file:

@@ -6,7 +6,7 @@ import argparse
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from bodymap.cli.common import LOOK, OK, load, media_bytes, now, print_json, tell, write_whole
+from bodymap.cli.common import LOOK, OK, load, media_bytes, now, print_json, tell, write_print
 from bodymap.errors import BodymapError
 from bodymap.model import Area
 from bodymap.units import mm2_to_m2
@@ -206,7 +206,7 @@ def brief_command(arguments: argparse.Namespace) -> int:
     record, head = load(arguments.record)
     view = brief_view(record, in_force(record.settings))
     photos = media_bytes(arguments.record, view.photo_files)
-    write_whole(arguments.out, mask_brief_pdf(view, head if head.count else None, now(), photos))
+    write_print(arguments.out, mask_brief_pdf(view, head if head.count else None, now(), photos))
     tell([f"the print has no sign for {char}; the sheet says so" for char in unprintable(view)])
     print(f"{arguments.out}: mask brief, {len(record.areas)} areas")
     return OK

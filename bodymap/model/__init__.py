@@ -13,7 +13,7 @@ from bodymap.model.reading import Reading
 from bodymap.model.record import KINDS, Record
 from bodymap.model.shapes import Shape
 from bodymap.model.signoff import Setting, Signoff
-from bodymap.model.source import MediaFile, Source
+from bodymap.model.source import Beside, MediaFile, Source
 from bodymap.model.stack import Layer, Stack
 from bodymap.model.vehicle import Vehicle
 from bodymap.model.zone import Zone
@@ -21,6 +21,7 @@ from bodymap.model.zone import Zone
 __all__ = [
     "KINDS",
     "Area",
+    "Beside",
     "Coat",
     "Column",
     "Cover",

@@ -18,6 +18,7 @@ from pydantic import BaseModel, ConfigDict
 from bodymap.errors import RecordError
 from bodymap.model.entry import Entry
 from bodymap.model.record import KINDS, Record
+from bodymap.model.source import Beside
 
 Act = Literal["put", "withdraw"]
 FIRST_HASH = "0" * 64
@@ -115,7 +116,7 @@ def out_of_step(entries: Iterable[JournalEntry], record: Record) -> Iterator[str
 
 
 def _keyed_out_of_step(kind: str, told: Sequence[JournalEntry], there: Sequence[Entry]) -> Iterator[str]:
-    file = KINDS[kind].FILE or kind
+    file = KINDS[kind].FILE or ("what stands beside the rows" if kind == Beside.KIND else kind)
     bodies = {entry.ident: entry.body for entry in told}
     found = {entry.ident: body_of(entry) for entry in there}
     yield from (

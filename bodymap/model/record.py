@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field, fields, replace
+from dataclasses import dataclass, fields, replace
 from functools import cached_property
 from typing import TypeVar
 
@@ -17,7 +17,7 @@ from bodymap.model.part import Cover, Part
 from bodymap.model.plan import Goal, Step
 from bodymap.model.reading import Reading
 from bodymap.model.signoff import Setting, Signoff
-from bodymap.model.source import MediaFile, Source
+from bodymap.model.source import Beside, MediaFile, Source
 from bodymap.model.stack import Layer, Stack
 from bodymap.model.vehicle import Vehicle
 from bodymap.model.zone import Zone
@@ -46,6 +46,7 @@ KINDS: Mapping[str, type[Entry]] = {
         Signoff,
         Setting,
         MediaFile,
+        Beside,
     )
 }
 
@@ -76,13 +77,13 @@ class Record:
     signoffs: tuple[Signoff, ...] = ()
     settings: tuple[Setting, ...] = ()
     media: tuple[MediaFile, ...] = ()
-    # What stands in a file beside its rows, by file name; kept and written back. Of a GeoJSON file: the members of the
-    # collection. Of a CSV file: under `columns`, unknown columns where the rows alone do not tell them.
-    foreign: Mapping[str, Mapping[str, object]] = field(default_factory=dict)
+    beside: tuple[Beside, ...] = ()
 
     @classmethod
     def of(cls, entries: Iterable[Entry], foreign: Mapping[str, Mapping[str, object]] | None = None) -> Record:
         """A record of entries in any order of kinds; within a kind their order is kept.
+
+        `foreign`: what stands in a file beside its rows, by file name, where the entries do not say it (`Beside`).
 
         Raises:
             ValueError: there is no vehicle, or more than one.
@@ -90,11 +91,15 @@ class Record:
         held: dict[str, list[Entry]] = defaultdict(list)
         for entry in entries:
             held[entry.KIND].append(entry)
+        told = {entry.ident for entry in held[Beside.KIND]}
+        held[Beside.KIND] += [
+            Beside(file=file, more=dict(members)) for file, members in (foreign or {}).items() if file not in told
+        ]
         vehicles = held.pop(Vehicle.KIND, [])
         if len(vehicles) != 1:
             raise ValueError(f"a record has one vehicle, found {len(vehicles)}")
         kinds = {_FIELD_OF[kind]: tuple(group) for kind, group in held.items()}
-        return cls(vehicle=vehicles[0], foreign=foreign or {}, **kinds)  # type: ignore[arg-type]
+        return cls(vehicle=vehicles[0], **kinds)  # type: ignore[arg-type]
 
     def of_kind(self, kind: str) -> tuple[Entry, ...]:
         """The entries of one kind, by its name in KINDS."""
@@ -109,6 +114,11 @@ class Record:
     def with_kind(self, kind: str, entries: Iterable[Entry]) -> Record:
         """The same record with the entries of one kind (not the vehicle) in place of its own."""
         return replace(self, **{_FIELD_OF[kind]: tuple(entries)})  # type: ignore[arg-type]
+
+    @cached_property
+    def foreign(self) -> Mapping[str, Mapping[str, object]]:
+        """What stands in a file beside its rows, by file name."""
+        return {entry.file: entry.more for entry in self.beside}
 
     @cached_property
     def drawing(self) -> Mapping[str, Drawing]:

@@ -59,3 +59,16 @@ class MediaFile(Entry):
     name: MediaName
     sha256: Sha256
     size_bytes: Annotated[int, Field(ge=0), Allowed("whole", "a whole number, 0 or greater")]
+
+
+class Beside(Entry):
+    """What stands in a file of the open folder beside its rows, by name in `more`; kept and written back.
+
+    Of a GeoJSON file: the members of the collection. Of a CSV file: under `columns`, unknown columns where the rows alone
+    do not tell them.
+    """
+
+    KIND: ClassVar[str] = "beside"
+    KEY: ClassVar[tuple[str, ...]] = ("file",)
+
+    file: Text

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import replace
 
 from bodymap.errors import Fault, Faults
@@ -21,9 +21,7 @@ def whole_faults(record: Record) -> list[Fault]:
     return [*entry_faults(record.entries()), *reference_faults(record, _where)]
 
 
-def check_change(
-    before: Standing, now: Standing, changed: Iterable[Entry], foreign: Mapping[str, Mapping[str, object]]
-) -> None:
+def check_change(before: Standing, now: Standing, changed: Iterable[Entry]) -> None:
     """A record about to be changed: what the change makes wrong.
 
     Raises:
@@ -35,9 +33,9 @@ def check_change(
         found = ", ".join(now[Vehicle.KIND]) or "none"
         faults.append(Fault(Vehicle.KIND, found=found, allowed="one vehicle"))
         raise Faults("the change", faults)
-    after = reference_faults(record_of(now, foreign), _where)
+    after = reference_faults(record_of(now), _where)
     if after:
-        stood = {replace(fault, row=0) for fault in reference_faults(record_of(before, foreign), _where)}
+        stood = {replace(fault, row=0) for fault in reference_faults(record_of(before), _where)}
         faults += [fault for fault in after if replace(fault, row=0) not in stood]
     if faults:
         raise Faults("the change", faults)

@@ -14,12 +14,13 @@ from bodymap.store.staging import staged
 from bodymap.store.standing import read_media
 from bodymap.store.verify import faults_in
 
+_OF_THE_COPY = (sqlite3.SQLITE_FULL, sqlite3.SQLITE_IOERR, sqlite3.SQLITE_READONLY, sqlite3.SQLITE_CANTOPEN)
+
 
 def copied(path: Path, copy: Path, faults: Callable[[Path], tuple[str, ...]] = faults_in) -> None:
     """Copies a record file and its media to a new place; the copy is checked before it gets its name.
 
     `faults` says what is wrong with the copy (a record of an older version cannot be held against the newest schema).
-    One step of SQLite's own backup: in more steps, each commit of another program would make it begin again.
 
     Raises:
         RecordError: `copy` is there already, has another extension or cannot be written; or the record is not whole.
@@ -27,7 +28,7 @@ def copied(path: Path, copy: Path, faults: Callable[[Path], tuple[str, ...]] = f
     require_file(path)
     with staged(Path(copy)) as built:
         with told(path), closing(connected(path)) as live, closing(sqlite3.connect(built, isolation_level=None)) as new:
-            live.backup(new, pages=-1)
+            _whole(live, new, copy)
         with told(copy), closing(connected(built)) as connection:
             items = read_media(connection)
         for item in items:
@@ -35,3 +36,14 @@ def copied(path: Path, copy: Path, faults: Callable[[Path], tuple[str, ...]] = f
         wrong = faults(built)
         if wrong:
             raise RecordError(f"{path}: no copy was made, because the record is not whole: {'; '.join(wrong)}")
+
+
+def _whole(live: sqlite3.Connection, new: sqlite3.Connection, copy: Path) -> None:
+    """One step of SQLite's own backup: in more steps, each commit of another program would make it begin again."""
+    try:
+        live.backup(new, pages=-1)
+    except sqlite3.Error as error:
+        if error.sqlite_errorcode & 0xFF in _OF_THE_COPY:
+            with told(copy):
+                raise
+        raise

@@ -7,7 +7,7 @@ from difflib import SequenceMatcher
 
 from bodymap.model.entry import Entry
 from bodymap.model.record import KINDS, Record
-from bodymap.model.source import MediaFile
+from bodymap.model.source import Beside, MediaFile
 from bodymap.store.changes import Said
 from bodymap.store.rows import exactly, storable
 from bodymap.store.standing import Standing, Thing
@@ -45,7 +45,7 @@ def differences(standing: Standing, record: Record, used: Mapping[str, int]) -> 
 
 def _named(kind: str, things: Mapping[str, Thing], entries: Sequence[Entry], used: int) -> Sequence[Named]:
     """The wanted entries of a kind with their idents, in their order."""
-    if kind == MediaFile.KIND:  # files in a folder have no order: they keep the one they had
+    if kind in (MediaFile.KIND, Beside.KIND):  # files in a folder have no order: they keep the one they had
         order = {ident: number for number, ident in enumerate(things)}
         entries = sorted(entries, key=lambda entry: order.get(entry.ident, len(order)))
     if KINDS[kind].KEY:

@@ -18,14 +18,16 @@ from bodymap.errors import RecordError
 from bodymap.store.schema import FORMAT, SCHEMA_VERSION
 
 BUSY_S = 10.0
+_EXTRA = 3  # https://www.sqlite.org/pragma.html#pragma_synchronous
 
+_DAMAGED = "the file is damaged: use a backup, and keep the damaged file"
 _WORDS = {
     sqlite3.SQLITE_BUSY: "another program is busy with it; nothing was written, try again",
     sqlite3.SQLITE_LOCKED: "another program is busy with it; nothing was written, try again",
     sqlite3.SQLITE_READONLY: "it cannot be written: the file or its folder is read-only",
     sqlite3.SQLITE_FULL: "the disk is full; nothing was written",
     sqlite3.SQLITE_IOERR: "the disk refuses to read or write it; nothing was written",
-    sqlite3.SQLITE_CORRUPT: "the file is damaged: use a backup, and keep the damaged file",
+    sqlite3.SQLITE_CORRUPT: _DAMAGED,
     sqlite3.SQLITE_NOTADB: "this is no record file (no SQLite database)",
     sqlite3.SQLITE_CANTOPEN: "it cannot be opened: the file or its folder is read-only, or may not be entered",
     sqlite3.SQLITE_PERM: "access to it is refused",
@@ -40,8 +42,10 @@ def told(path: Path) -> Iterator[None]:
         yield
     except sqlite3.Error as error:
         code = getattr(error, "sqlite_errorcode", None)
-        words = _WORDS.get(code & 0xFF) if code is not None else None
+        words = _WORDS.get(code & 0xFF) if code is not None else _DAMAGED if "decode" in str(error) else None
         raise RecordError(f"{path}: {words or 'it cannot be used'} ({error})") from error
+    except UnicodeDecodeError as error:  # what SQLite quotes from a damaged schema is no text
+        raise RecordError(f"{path}: {_DAMAGED} ({error.object!r})") from error
     except OverflowError as error:
         raise RecordError(f"{path}: found a whole number of more than 63 bits; nothing was written") from error
 
@@ -54,12 +58,18 @@ def connected(path: Path) -> sqlite3.Connection:
         connection.execute("PRAGMA synchronous = EXTRA")
         connection.execute("PRAGMA foreign_keys = ON")
         connection.execute("PRAGMA trusted_schema = OFF")
+        (synchronous,), (foreign_keys,) = (
+            connection.execute(f"PRAGMA {name}").fetchone() for name in ("synchronous", "foreign_keys")
+        )
     except BaseException:
         connection.close()
         raise
     if mode != "delete":
         connection.close()
         raise RecordError(f"{path}: another program holds it open in journal mode {mode}; close it there first")
+    if (synchronous, foreign_keys) != (_EXTRA, 1):
+        connection.close()
+        raise RecordError(f"{path}: this SQLite ({sqlite3.sqlite_version}) cannot keep it safe through a power cut")
     return connection
 
 
@@ -89,7 +99,10 @@ def opened(path: Path) -> Iterator[sqlite3.Connection]:
                 f"up to {SCHEMA_VERSION}); use the newer one, nothing was changed"
             )
         if version < SCHEMA_VERSION:
-            raise RecordError(f"{path}: record version {version} has to be brought up to {SCHEMA_VERSION} first")
+            raise RecordError(
+                f"{path}: made by an older version of this program (record version {version}; this one works on "
+                f"{SCHEMA_VERSION}); bring it up with: bodymap bring-up {path} (a backup is made beside it first)"
+            )
         yield connection
 
 

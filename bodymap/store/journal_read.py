@@ -12,7 +12,7 @@ from bodymap.model.record import KINDS
 from bodymap.store.rows import body_from, in_words, names_of
 from bodymap.store.schema import log_of
 
-_SAID = ("seq", "at", "by", "why", "act", "kind", "ident", "place", "before", "hash")
+SAID = ("seq", "at", "by", "why", "act", "kind", "ident", "place", "before", "hash")
 
 
 @dataclass(frozen=True)
@@ -36,8 +36,8 @@ def read_journal(connection: sqlite3.Connection) -> tuple[JournalEntry, ...]:
 def read_entries(connection: sqlite3.Connection) -> Iterator[ReadEntry]:
     """Every entry in order, also those that cannot be read."""
     contents = {kind: _contents(connection, kind) for kind in KINDS}
-    for row in connection.execute(f"SELECT {', '.join(_SAID)} FROM journal ORDER BY seq"):  # noqa: S608
-        said = dict(zip(_SAID, row, strict=True))
+    for row in connection.execute(f"SELECT {', '.join(SAID)} FROM journal ORDER BY seq"):  # noqa: S608
+        said = dict(zip(SAID, row, strict=True))
         seq, kind, ident = said["seq"], said["kind"], said["ident"]
         content = contents.get(kind, {}).get(seq)
         body, wrong = content or ({}, "")

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import re
 import sqlite3
 from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -159,8 +158,6 @@ def _lay_out(connection: sqlite3.Connection, at: str) -> None:
 def _fill(
     connection: sqlite3.Connection, record: Record, journal: Sequence[JournalEntry], *, by: str, why: str, at: str
 ) -> None:
-    for file, members in record.foreign.items():
-        connection.execute("INSERT INTO bodymap_foreign VALUES (?, ?)", (file, json.dumps(members)))
     if not journal:
         write(connection, first_entries(record), by=by, why=why, at=at)
         return

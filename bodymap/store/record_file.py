@@ -24,7 +24,7 @@ from bodymap.store.file_open import reading, writing
 from bodymap.store.journal_read import read_journal
 from bodymap.store.making import create
 from bodymap.store.rows import in_words
-from bodymap.store.standing import head_at, read_foreign, read_media, read_standing, record_of
+from bodymap.store.standing import head_at, read_media, read_standing, record_of
 from bodymap.store.verify import faults_in
 
 __all__ = ["Put", "RecordFile", "Withdraw", "create"]
@@ -39,7 +39,7 @@ class RecordFile:
     def record(self) -> Record:
         """The record as it stands."""
         with reading(self.path) as connection:
-            return record_of(read_standing(connection), read_foreign(connection))
+            return record_of(read_standing(connection))
 
     def head(self) -> Head:
         """Where the journal stands: count and last hash."""
@@ -89,7 +89,7 @@ class RecordFile:
                 return ()
             changed = [one.entry for one in said if one.entry is not None]
             self._check_media(changed)
-            check_change(standing, after(standing, said), changed, read_foreign(connection))
+            check_change(standing, after(standing, said), changed)
             return write(connection, said, by=by, why=why, at=at)
 
     def media_path(self, name: str) -> Path:

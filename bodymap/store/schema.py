@@ -20,7 +20,7 @@ from bodymap.store.blobs import SRS_ID
 APPLICATION_ID = 0x47504B47  # "GPKG", OGC 12-128 requirement 2
 USER_VERSION = 10_300  # GeoPackage 1.3; the own schema version stands in bodymap_migration
 FORMAT = "bodymap record"
-SCHEMA_VERSION = 1
+SCHEMA_VERSION = 2
 HISTORY = "history"
 
 _TYPES: Mapping[ColumnKind, tuple[str, str]] = {
@@ -57,6 +57,7 @@ _TITLES = {
     "signoff": "Decisions with a name to them",
     "setting": "Working figures of this record's own",
     "media": "Files that lie beside the record",
+    "beside": "What stands in a file of the open folder beside its rows",
 }
 _MM_WKT = 'LOCAL_CS["Drawing plane (mm)",LOCAL_DATUM["Drawing",0],UNIT["millimetre",0.001],AXIS["x",EAST],AXIS["y",NORTH]]'
 _WGS84_WKT = (
@@ -107,10 +108,6 @@ _OWN = (
   name TEXT NOT NULL,
   at TEXT NOT NULL
 )""",
-    """CREATE TABLE bodymap_foreign (
-  file TEXT NOT NULL PRIMARY KEY,
-  members TEXT NOT NULL
-)""",
     """CREATE TABLE journal (
   seq INTEGER NOT NULL PRIMARY KEY CHECK (seq > 0),
   at DATETIME NOT NULL,
@@ -155,7 +152,6 @@ def statements() -> Iterator[str]:
     yield from _GPKG
     yield from _OWN
     yield from _kept("journal", "an entry of the journal")
-    yield from _kept("bodymap_foreign", "a member of a file")
     for kind, model in KINDS.items():
         yield log_table(kind, model)
         yield from _kept(log_of(kind), "an entry of the record")

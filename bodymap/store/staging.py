@@ -2,17 +2,24 @@
 
 from __future__ import annotations
 
+import glob
 import os
 import shutil
 import tempfile
 from collections.abc import Iterator
-from contextlib import contextmanager, suppress
+from contextlib import ExitStack, contextmanager, suppress
 from pathlib import Path
 
 from bodymap.errors import RecordError
 from bodymap.store.media import folder_of, sync_folder
 
+try:
+    import fcntl
+except ImportError:  # not a POSIX system
+    fcntl = None  # type: ignore[assignment]
+
 SUFFIX = ".gpkg"
+_AT_WORK = "at-work"
 
 
 @contextmanager
@@ -23,19 +30,45 @@ def staged(path: Path) -> Iterator[Path]:
         RecordError: `path` exists, has another extension, or its folder cannot be written.
     """
     _check_target(path)
+    prefix = f".{path.stem}.new-"
     try:
-        stage = Path(tempfile.mkdtemp(prefix=f".{path.stem}.new-", dir=path.parent))
+        _clear_away(path.parent, prefix)
+        stage = Path(tempfile.mkdtemp(prefix=prefix, dir=path.parent))
     except OSError as error:
         raise RecordError(f"{path}: nothing can be made in {path.parent} ({error.strerror or error})") from error
     try:
-        built = stage / path.name
-        yield built
-        try:
-            _settle(built, path)
-        except OSError as error:
-            raise RecordError(f"{path}: it cannot be put there ({error.strerror or error}); nothing was written") from error
+        with _held(stage):
+            built = stage / path.name
+            yield built
+            try:
+                _settle(built, path)
+            except OSError as error:
+                why = error.strerror or error
+                raise RecordError(f"{path}: it cannot be put there ({why}); nothing was written") from error
     finally:
         shutil.rmtree(stage, ignore_errors=True)
+
+
+@contextmanager
+def _held(stage: Path) -> Iterator[None]:
+    """Shows others that somebody is at work in this folder: a lock that ends with the process, however that ends."""
+    with ExitStack() as held:
+        if fcntl is not None:
+            with suppress(OSError):  # a file system without locks: nothing is cleared away there
+                new = stage / f"{_AT_WORK}.new"
+                fcntl.flock(held.enter_context(new.open("wb")), fcntl.LOCK_EX | fcntl.LOCK_NB)
+                new.rename(stage / _AT_WORK)  # only once it is locked, so that nobody finds it open
+        yield
+
+
+def _clear_away(folder: Path, prefix: str) -> None:
+    """Removes what makings of the same record left that were killed: folders in which nobody is at work any more."""
+    if fcntl is None:
+        return
+    for stage in folder.glob(f"{glob.escape(prefix)}*"):
+        with suppress(OSError), (stage / _AT_WORK).open("rb") as file:
+            fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)  # fails where somebody is
+            shutil.rmtree(stage, ignore_errors=True)
 
 
 def _check_target(path: Path) -> None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import sqlite3
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -43,21 +42,15 @@ def read_standing(connection: sqlite3.Connection) -> dict[str, dict[str, Thing]]
     return {kind: _of_kind(connection, kind) for kind in KINDS}
 
 
-def read_foreign(connection: sqlite3.Connection) -> dict[str, dict[str, object]]:
-    """Members of GeoJSON files beside their features, by file name."""
-    rows = connection.execute("SELECT file, members FROM bodymap_foreign ORDER BY rowid")
-    return {file: json.loads(members) for file, members in rows}
-
-
 def read_media(connection: sqlite3.Connection) -> tuple[MediaFile, ...]:
     """The files that lie beside the record."""
     entries = (thing.entry for thing in _of_kind(connection, MediaFile.KIND).values())
     return tuple(entry for entry in entries if isinstance(entry, MediaFile))
 
 
-def record_of(standing: Standing, foreign: Mapping[str, Mapping[str, object]]) -> Record:
+def record_of(standing: Standing) -> Record:
     """The record that stands. Raises ValueError unless there is one vehicle."""
-    return Record.of((thing.entry for things in standing.values() for thing in things.values()), foreign)
+    return Record.of(thing.entry for things in standing.values() for thing in things.values())
 
 
 def _of_kind(connection: sqlite3.Connection, kind: str) -> dict[str, Thing]:

@@ -14,12 +14,22 @@ from pathlib import Path
 from bodymap.errors import BodymapError, RecordError
 from bodymap.model.journal import JournalEntry, against_head, broken_links
 from bodymap.model.record import KINDS
-from bodymap.store.blobs import decoded, encoded
+from bodymap.store.blobs import SRS_ID, decoded, encoded
+from bodymap.store.damage import any_text, harmed_entries
 from bodymap.store.file_open import reading
 from bodymap.store.journal_read import read_entries
 from bodymap.store.media import fault_of, folder_of
-from bodymap.store.schema import APPLICATION_ID, HISTORY, USER_VERSION, log_of, shape_column, statements, view_of
-from bodymap.store.standing import read_foreign, read_media, read_standing, record_of
+from bodymap.store.schema import (
+    APPLICATION_ID,
+    HISTORY,
+    USER_VERSION,
+    log_of,
+    registrations,
+    shape_column,
+    statements,
+    view_of,
+)
+from bodymap.store.standing import read_media, read_standing, record_of
 
 _LISTED_MOST = 20
 _Part = tuple[str, str]  # what it is, and its name
@@ -32,16 +42,16 @@ def faults_in(path: Path, head: str | None = None) -> tuple[str, ...]:
         RecordError: it cannot be read at all, or `head` is no head.
     """
     with reading(path) as connection:
+        connection.text_factory = any_text
         wrong = list(database_faults(connection))
         if wrong:
-            return tuple(wrong)
+            return (*wrong, *harmed_entries(connection))
         wrong += _schema(connection)
         wrong += _registered(connection)
         wrong += _entries(connection, head)
         wrong += _geometries(connection)
         wrong += _state(connection)
-        folder = folder_of(path)
-        wrong += filter(None, (fault_of(folder, item) for item in read_media(connection)))
+        wrong += _media(connection, folder_of(path))
     return tuple(wrong)
 
 
@@ -96,12 +106,16 @@ def _columns(connection: sqlite3.Connection, table: str) -> set[tuple[object, ..
 
 
 def _registered(connection: sqlite3.Connection) -> Iterator[str]:
-    contents = dict(connection.execute("SELECT table_name, data_type FROM gpkg_contents"))
-    shapes = dict(connection.execute("SELECT table_name, column_name FROM gpkg_geometry_columns"))
+    contents = {name: said for name, *said in connection.execute("SELECT table_name, data_type, srs_id FROM gpkg_contents")}
+    shapes = {name: said for name, *said in connection.execute("SELECT * FROM gpkg_geometry_columns")}
     wanted = {view_of(kind): shape_column(model) for kind, model in KINDS.items()} | {HISTORY: None}
     for name, shape in wanted.items():
-        if contents.get(name) != ("features" if shape else "attributes") or shapes.get(name) != shape:
-            yield f"layer {name} is not registered as it was: other programs do not show it"
+        layer, columns = (["features", SRS_ID], [shape, "GEOMETRY", SRS_ID, 0, 0]) if shape else (["attributes", None], None)
+        if contents.get(name) != layer or shapes.get(name) != columns:
+            yield f"layer {name} is not registered as it was: other programs do not show it, or show it otherwise"
+    plane = connection.execute("SELECT * FROM gpkg_spatial_ref_sys WHERE srs_id = ?", (SRS_ID,)).fetchone()
+    if plane != next(values for _, values in registrations("") if SRS_ID in values):
+        yield "the plane of the drawings is not described as it was: other programs may read another unit"
 
 
 def _entries(connection: sqlite3.Connection, head: str | None) -> Iterator[str]:
@@ -134,17 +148,28 @@ def _geometries(connection: sqlite3.Connection) -> Iterator[str]:
         column = shape_column(model)
         if not column:
             continue
-        for seq, blob in connection.execute(f"SELECT seq, {column} FROM {log_of(kind)} WHERE {column} IS NOT NULL"):  # noqa: S608
+        for seq, ident, blob in connection.execute(
+            f"SELECT l.seq, j.ident, l.{column} FROM {log_of(kind)} l LEFT JOIN journal j ON j.seq = l.seq "  # noqa: S608
+            f"WHERE l.{column} IS NOT NULL"
+        ):
             try:
                 fits = encoded(decoded(blob)) == blob
             except (ValueError, BodymapError):
                 continue  # told where the entries are read
             if not fits:
-                yield f"the geometry of entry {seq} ({kind}) has another header than it was written with"
+                yield f"the geometry of entry {seq} ({kind} {ident}) has another header than it was written with"
+
+
+def _media(connection: sqlite3.Connection, folder: Path) -> Iterator[str]:
+    try:
+        items = read_media(connection)
+    except (RecordError, sqlite3.DatabaseError):
+        return  # told where the record is read as it stands
+    yield from filter(None, (fault_of(folder, item) for item in items))
 
 
 def _state(connection: sqlite3.Connection) -> Iterator[str]:
     try:
-        record_of(read_standing(connection), read_foreign(connection))
+        record_of(read_standing(connection))
     except (RecordError, ValueError, sqlite3.DatabaseError) as error:
         yield f"the record cannot be read: {error}"

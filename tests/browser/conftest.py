@@ -14,6 +14,8 @@ import pytest
 from bodymap.exchange.open_folder import read_folder
 from bodymap.store import record_file
 from bodymap.store.record_file import RecordFile
+from dashboard.access import VARIABLE
+from dashboard.network import Tls
 from dashboard.serve import command, free_port, wait_until_ready
 from demo import VEHICLE_FOLDER
 
@@ -33,15 +35,20 @@ class Shop:
 
 
 @contextmanager
-def served(path: Path) -> Iterator[Shop]:
-    """A dashboard running on a record file; at the end its log may hold no fault."""
+def served(path: Path, code: str | None = None, tls: Tls | None = None) -> Iterator[Shop]:
+    """A dashboard running on a record file; at the end its log may hold no fault.
+
+    `code`: it listens on the local network too, and asks this access code. `tls`: it answers over HTTPS.
+    """
     port = free_port(8600 + 100 * int(os.environ.get("PYTEST_XDIST_WORKER", "gw0")[2:]))
     log = path.with_suffix(".log")
+    argv = command(path, port, lan=code is not None, tls=tls)
+    environment = os.environ | ({} if code is None else {VARIABLE: code})
     with log.open("wb") as out:
-        server = subprocess.Popen(command(path, port), stdout=out, stderr=subprocess.STDOUT, cwd=path.parent)
+        server = subprocess.Popen(argv, stdout=out, stderr=subprocess.STDOUT, cwd=path.parent, env=environment)
         try:
-            assert wait_until_ready(server, port), log.read_text()
-            yield Shop(path, f"http://127.0.0.1:{port}")
+            assert wait_until_ready(server, port, tls=tls is not None), log.read_text()
+            yield Shop(path, f"{'https' if tls else 'http'}://127.0.0.1:{port}")
         finally:
             server.terminate()
             server.wait()

@@ -5,7 +5,6 @@ from __future__ import annotations
 import errno
 import os
 import tempfile
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -239,6 +238,6 @@ def test_a_journal_that_cannot_be_read(tmp_path, wrong, row, column):
 
 def test_the_same_entries_with_foreign_members_are_the_same(tmp_path):
     record = read_folder(write_case(tmp_path / "in", tank())).record
-    named = replace(record, foreign={"zones.geojson": {"note": [1, 1.0, None]}})
+    named = Record.of(record.entries(), {"zones.geojson": {"note": [1, 1.0, None]}})
     write_folder(tmp_path / "out", named, (), {"left.jpg": tmp_path / "in" / "media" / "left.jpg"})
     assert repr(read_folder(tmp_path / "out").record.foreign) == repr(named.foreign)

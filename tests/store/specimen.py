@@ -119,7 +119,8 @@ def made(folder: Path, record: Record | None = None, name="tricycle.gpkg", **sai
 
 def forge(path: Path, *statements: str) -> None:
     """Changes a record file as a person with an SQL tool could: triggers off, no foreign keys; triggers put back."""
-    with closing(sqlite3.connect(path)) as connection:
+    with closing(sqlite3.connect(path, isolation_level=None)) as connection:
+        connection.execute("BEGIN")
         triggers = connection.execute("SELECT name, sql FROM sqlite_master WHERE type = 'trigger'").fetchall()
         for name, _ in triggers:
             connection.execute(f"DROP TRIGGER {name}")

@@ -151,6 +151,39 @@ def test_every_connection_is_durable(tmp_path):
     assert told == [("delete",), (3,), (1,)]  # 3 is EXTRA, https://www.sqlite.org/pragma.html#pragma_synchronous
 
 
+def test_an_sqlite_that_does_not_do_as_told_is_refused(tmp_path, monkeypatch):
+    """An older one takes `synchronous = EXTRA` without a word and leaves it as it was."""
+    path = made(tmp_path).path
+    connect = sqlite3.connect
+
+    class Older(sqlite3.Connection):
+        def execute(self, statement, *values):
+            return super().execute(statement.replace("EXTRA", "FULL"), *values)
+
+    monkeypatch.setattr(sqlite3, "connect", lambda *said, **more: connect(*said, **more, factory=Older))
+    with pytest.raises(RecordError, match="power cut"):
+        RecordFile(path).record()
+
+
+def test_every_change_takes_the_write_lock_before_it_reads(tmp_path, monkeypatch):
+    """What is read before the lock is had may be out of date when it is written (https://www.sqlite.org/lang_transaction.html)."""
+    file = made(tmp_path)
+    statements, connected = [], file_open.connected
+
+    def listened(path):
+        connection = connected(path)
+        connection.set_trace_callback(statements.append)
+        return connection
+
+    monkeypatch.setattr(file_open, "connected", listened)
+    put(file)
+    begun = statements.index("BEGIN IMMEDIATE")
+    read = [number for number, said in enumerate(statements) if "FROM journal" in said]
+    assert read
+    assert begun < min(read)
+    assert statements[-1] == "COMMIT"
+
+
 AS_NOBODY = """
 import os, sys
 from pathlib import Path
