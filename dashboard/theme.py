@@ -88,7 +88,19 @@ _CSS = """
 [data-testid="stSlider"] [role="group"] { padding: 2.25rem 1.25rem 1rem; }
 [data-testid="stSliderThumbValue"] p { font-size: FONTpx; }
 .st-key-coat_chart, .st-key-fitted_table { overflow-x: auto; }
+.st-key-rehearsal_list [data-testid="stRadioOption"] p { font-size: FONTpx; }
+.st-key-rehearsal_slider [data-testid="stSlider"] [role="group"] { padding: 1.75rem 1.25rem 0.25rem; }
+.st-key-survey_head [data-testid="stButtonGroup"] button, .st-key-last_layer button { min-height: 52px; padding: 0 1rem; }
+.st-key-survey_save_bar { position: sticky; bottom: 0; z-index: 5; background: PAPER; padding: 0.5rem 0; gap: 0.25rem;
+  border-top: 1px solid RULE; }
+.st-key-survey_save_bar button { min-height: 52px; }
+.st-key-unseen_list button > div { width: 100%; justify-content: flex-start; }
+.st-key-unseen_list button p { text-align: left; }
 @media (max-width: 1100px) {
+  .st-key-rehearsal_maps > [data-testid="stHorizontalBlock"], .st-key-rehearsal_card_box > [data-testid="stHorizontalBlock"],
+  .st-key-rehearsal_maps > * > [data-testid="stHorizontalBlock"],
+  .st-key-rehearsal_card_box > * > [data-testid="stHorizontalBlock"] { flex-direction: column; }
+  :is(.st-key-rehearsal_maps, .st-key-rehearsal_card_box) [data-testid="stColumn"] { width: 100%; min-width: 100%; }
   .st-key-order_and_words > [data-testid="stHorizontalBlock"],
   .st-key-order_and_words > * > [data-testid="stHorizontalBlock"] { flex-direction: column; gap: 0.75rem; }
   .st-key-order_and_words [data-testid="stColumn"], .st-key-order_and_words [data-testid="stColumn"] > div,

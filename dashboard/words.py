@@ -43,6 +43,11 @@ def micrometres(film_um: float | None) -> str:
     return f"{whole(film_um)}\u00a0µm"
 
 
+def signed(value: float) -> str:
+    """A whole figure with its sign; 0 has none."""
+    return f"{value:+.0f}".replace("-", "−") if round(value) else "0"
+
+
 def count(number: int, one: str, many: str = "") -> str:
     """A number with its noun: 1 zone, 2 zones, no zones."""
     noun = one if number == 1 else (many or f"{one}s")
@@ -69,7 +74,7 @@ MARKS = {
     "datums": "Datums",
     "stacks": "Stacks",
 }
-TOUCHES = {"pick": "Pick", "lasso": "Lasso", "box": "Box"}
+TOUCHES = {"pick": "Pick", "place": "Place", "lasso": "Lasso", "box": "Box"}
 WAYS = {"drawn": "Drawn on the map", "band": "Band along an edge", "offsets": "Offsets from a datum"}
 FACES = {
     "outer": "outer face",

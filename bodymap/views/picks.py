@@ -14,6 +14,7 @@ from bodymap.views.sheet_parts import Point
 
 INSIDE_MM = 110.0
 ALONG_MM = 70.0
+PLACES_MOST = 2_500
 _INSET_MM = 14.0
 _KEPT = 4_000
 
@@ -31,6 +32,24 @@ def picks_in(surface: BaseGeometry) -> tuple[Point, ...]:
 def zone_picks(shape: Shape) -> tuple[Point, ...]:
     """Places within a zone [drawing mm]."""
     return picks_in(to_shapely(shape))
+
+
+@lru_cache(maxsize=_KEPT // 10)
+def place_grid(shape: Shape, step_mm: float) -> tuple[Point, ...]:
+    """Places all through a zone for a touch that tells where [drawing mm], at least one.
+
+    They stand about `step_mm` apart, wider where the zone would need more than `PLACES_MOST` of them.
+    """
+    surface = to_shapely(shape)
+    step = max(step_mm, float(np.sqrt(surface.area / PLACES_MOST)), 0.5)
+    x0, y0, x1, y1 = surface.bounds
+    x, y = np.meshgrid(np.arange(x0 + step / 2, x1, step), np.arange(y0 + step / 2, y1, step))
+    places = np.column_stack([x.ravel(), y.ravel()])
+    inside = places[shapely.contains_xy(surface, places[:, 0], places[:, 1])]
+    if not len(inside):
+        spot = surface.representative_point()
+        return ((round(spot.x, 1), round(spot.y, 1)),)
+    return tuple((px, py) for px, py in inside.round(1).tolist())
 
 
 @lru_cache(maxsize=_KEPT)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import streamlit as st
 
 from dashboard import loaders
@@ -9,6 +11,8 @@ from dashboard.components import fields
 from dashboard.loaders import Opened
 from dashboard.state import CHOSEN_ZONES, DRAWN_SURFACE, WHOLE_SHEET, Workspace, forget
 from dashboard.words import MARKS, SHEETS, TINTS, TOUCHES
+
+MAP_TOUCHES = ("pick", "lasso", "box")
 
 
 def show(workspace: Workspace) -> None:
@@ -22,11 +26,23 @@ def show(workspace: Workspace) -> None:
         workspace.marks = fields.pills("Marks", MARKS, "marks", workspace.marks)
 
 
-def over_the_map(now: Opened, workspace: Workspace) -> None:
-    """The row over the map: what a touch does, how close to look, which coat is followed."""
+def over_the_map(now: Opened, workspace: Workspace, touches: Sequence[str] = MAP_TOUCHES, *, tucked: bool = False) -> None:
+    """The row over the map: what a touch does, how close to look, which coat is followed.
+
+    `touches`: what a touch can do here, of `TOUCHES`; the first where it did something else before. `tucked`: what is shown
+    is chosen here too, in a leaf that opens.
+    """
+    if workspace.touch not in touches:
+        workspace.touch = touches[0]
+        forget("touch")
     with st.container(horizontal=True, vertical_alignment="bottom", key="over_the_map"):
-        workspace.touch = fields.segments("A touch on the map", TOUCHES, "touch", workspace.touch)
+        # What a touch can do differs from screen to screen: each set of touches has a field of its own.
+        names = {touch: TOUCHES[touch] for touch in touches}
+        workspace.touch = fields.segments("A touch on the map", names, f"touch_{'_'.join(touches)}", workspace.touch)
         _look_at(now, workspace)
+        if tucked:
+            with st.popover("Shown", icon=":material/layers:", key="shown"):
+                show(workspace)
         if workspace.drawn or workspace.chosen:
             st.button("Look closer", icon=":material/zoom_in:", key="look_closer", on_click=workspace.look_closer)
     if workspace.tint == "coat":

@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from functools import partial
 
 import plotly.graph_objects as go
 import streamlit as st
 
 from bodymap.views.draft import Draft
-from dashboard import loaders
+from bodymap.views.picks import place_grid
+from dashboard import loaders, state
 from dashboard.figures.framing import with_draft
+from dashboard.figures.placing import step_mm, with_places
 from dashboard.figures.sheet import sheet_config
 from dashboard.loaders import Opened
 from dashboard.state import Drawn, Workspace, current, forget
@@ -23,14 +26,26 @@ _CONFIG = {**sheet_config(), "scrollZoom": False, "displayModeBar": False, "doub
 Over = Callable[[go.Figure, Opened, Workspace, str], go.Figure]
 
 
+@dataclass
+class Placed:
+    """The place that was touched last, on the sheet [mm], and the zone it lies in; empty: none."""
+
+    zone_id: str = ""
+    x: float = 0.0
+    y: float = 0.0
+
+
 def show(now: Opened, workspace: Workspace, draft: Draft | None, over: Over | None = None) -> None:
     """The map with its draft; a touch chooses zones or draws a surface. `over`: puts more on a copy of the figure."""
     theme = "dark" if st.context.theme.type == "dark" else "light"
     figure, notes = loaders.sheet(now, workspace, theme)
+    own = False  # whether the figure is a copy of ours; the one that was loaded is shared
     if draft and draft.drawing_id in loaders.layout(now, workspace.sheet).drawing_ids:
-        figure = with_draft(figure, draft, theme)
+        figure, own = with_draft(figure, draft, theme), True
+    if workspace.touch == "place":
+        figure, own = _with_places(figure if own else go.Figure(figure), now, workspace), True
     if over:
-        figure = over(go.Figure(figure), now, workspace, theme)
+        figure = over(figure if own else go.Figure(figure), now, workspace, theme)
     st.plotly_chart(
         figure,
         key=f"map_{workspace.turn}",
@@ -46,6 +61,16 @@ def show(now: Opened, workspace: Workspace, draft: Draft | None, over: Over | No
         st.caption(f"Dashed: not saved yet, {square_metres(draft.drawn_mm2)} drawn in {count(len(draft.zones), 'zone')}.")
 
 
+def _with_places(figure: go.Figure, now: Opened, workspace: Workspace) -> go.Figure:
+    """A figure of ours with the chosen zone all set with places that a touch can find, closer the closer one looks."""
+    zone = now.record.zone.get(workspace.chosen[0]) if len(workspace.chosen) == 1 else None
+    layout = loaders.layout(now, workspace.sheet)
+    if zone is None or not layout.has(zone.drawing_id):
+        return figure
+    place = layout.place_of(zone.drawing_id)
+    return with_places(figure, zone.zone_id, place_grid(zone.shape, step_mm(figure)), (place.dx, place.dy))
+
+
 def _touched(key: str) -> None:
     """Before the next run: what was touched or drawn is taken into the Workspace."""
     workspace, selection = current(), st.session_state[key].selection
@@ -56,6 +81,12 @@ def _touched(key: str) -> None:
         forget("form_way")
         if zones:
             workspace.choose(zones)
+    elif zones and workspace.touch == "place":
+        last = selection.points[-1]
+        placed = state.of(Placed)
+        placed.zone_id, placed.x, placed.y = zones[-1], float(last["x"]), float(last["y"])
+        if workspace.chosen != zones[-1:]:
+            workspace.choose(zones[-1:])
     elif zones:
         # A touch on the one that is chosen puts it down again.
         workspace.choose([] if workspace.chosen == zones[-1:] else zones[-1:])

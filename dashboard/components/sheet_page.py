@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 import streamlit as st
 
@@ -13,18 +13,32 @@ from dashboard.loaders import Opened
 from dashboard.state import Workspace
 
 Card = Callable[[Opened, Workspace], Draft | None]
+Above = Callable[[Opened, Workspace], None]
 
 
-def show(card: Card, *, over: sheet_map.Over | None = None) -> None:
+def show(
+    card: Card,
+    *,
+    over: sheet_map.Over | None = None,
+    above: Above | None = None,
+    touches: Sequence[str] = controls.MAP_TOUCHES,
+    tucked: bool = False,
+) -> None:
     """Draw the page.
 
     Args:
         card: draws what is beside the map; returns an area that is drafted there, to be shown dashed on the map.
         over: puts more on a copy of the map's figure (figure, record, Workspace, `light` or `dark`).
+        above: draws what is above the map, first of all, so that it may set the Workspace.
+        touches: what a touch on the map can do here; `place` takes the place touched into `sheet_map.Placed`.
+        tucked: sheet, tint and marks are chosen in a leaf over the map and not in a row across the page.
     """
     now, workspace = loaders.opened(), state.current()
     badge = header.show(now)
-    controls.show(workspace)
+    if above:
+        above(now, workspace)
+    if not tucked:
+        controls.show(workspace)
     with st.container(key="map_and_card"):
         map_side, card_side = st.columns([17, 10], gap="medium")
     # What is chosen and drafted beside the map shows on it, so the map comes last in the run.
@@ -33,7 +47,7 @@ def show(card: Card, *, over: sheet_map.Over | None = None) -> None:
     with beside:
         controls.choose_zones(now, workspace)
     with map_side:
-        controls.over_the_map(now, workspace)
+        controls.over_the_map(now, workspace, touches, tucked=tucked)
     with beside:
         draft = card(now, workspace)
     with map_side, st.container(key="map"):

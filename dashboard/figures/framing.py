@@ -11,7 +11,7 @@ _AIR = 0.01
 # The width of the map is the browser's affair; its height follows from the width it has on a desk screen.
 _WIDTH_PX, _LEAST_PX, _MOST_PX = 860, 360, 620
 _DRAFT = {"light": "#9a3412", "dark": "#fdba74"}
-_DRAG = {"pick": "pan", "lasso": "lasso", "box": "select"}
+_DRAG = {"pick": "pan", "place": "pan", "lasso": "lasso", "box": "select"}
 
 
 def mm_per_px(bounds: Bounds) -> float:

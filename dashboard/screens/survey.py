@@ -1,7 +1,71 @@
-"""A screen that is being built."""
+"""Survey: stick a number, take the photo, touch what you see. For a tablet and gloves; nothing begun is lost."""
 
 from __future__ import annotations
 
+import plotly.graph_objects as go
 import streamlit as st
 
-st.info("This screen is being built.")
+from bodymap.views.draft import Draft
+from dashboard.components import (
+    fields,
+    sheet_map,
+    sheet_page,
+    survey_finding,
+    survey_line,
+    survey_others,
+    survey_reading,
+    survey_save,
+    survey_source,
+    survey_stack,
+    survey_state,
+    survey_unseen,
+)
+from dashboard.figures.placing import with_line, with_sign
+from dashboard.loaders import Opened
+from dashboard.state import Workspace, of
+
+_FORMS = {
+    "stack": survey_stack.show,
+    "reading": survey_reading.show,
+    "finding": survey_finding.show,
+    "line": survey_line.show,
+    "source": survey_source.show,
+    "unseen": survey_unseen.show,
+}
+
+
+def _above(now: Opened, workspace: Workspace) -> None:
+    survey = survey_state.current(now)
+    with st.container(key="survey_head"):
+        chosen = fields.segments("What is entered", survey_state.WHAT, "survey_what", survey.what)
+        survey_state.turn_to(survey, workspace, chosen)
+        survey_others.line(survey)
+        survey_others.left_behind(now, survey)
+
+
+def _card(now: Opened, workspace: Workspace) -> Draft | None:
+    survey = survey_state.current(now)
+    if now.read_only:
+        st.caption(now.read_only)
+    draft = _FORMS[survey.what](now, workspace, survey)
+    survey_save.undo(now, workspace)
+    survey_state.keep(survey, workspace)
+    return draft
+
+
+def _over(figure: go.Figure, now: Opened, workspace: Workspace, theme: str) -> go.Figure:
+    survey, placed = survey_state.current(now), of(sheet_map.Placed)
+    points = survey_line.on_sheet(now, workspace, survey.line) if survey.what == "line" else []
+    if points:
+        figure = with_line(figure, points, theme)
+    zone = now.record.zone.get(placed.zone_id)
+    if (
+        zone
+        and survey.what in ("stack", "reading", "finding")
+        and now.record.drawing[zone.drawing_id].kind == workspace.sheet
+    ):
+        figure = with_sign(figure, placed.x, placed.y, "here", theme)
+    return figure
+
+
+sheet_page.show(_card, over=_over, above=_above, touches=("place", "lasso", "box"), tucked=True)

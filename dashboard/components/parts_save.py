@@ -1,0 +1,50 @@
+"""Saving on the parts screen: what is typed stays until it is in the record."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+import streamlit as st
+from pydantic import ValidationError
+
+from bodymap.errors import BodymapError, ConflictError
+from bodymap.store.record_file import Put, Withdraw
+from dashboard import actions, actions_survey
+from dashboard.actions_survey import Build
+from dashboard.loaders import Opened
+from dashboard.state import Workspace
+from dashboard.words import plain
+
+
+def new(now: Opened, workspace: Workspace, build: Build, why: str, told: str, done: Callable[[], None]) -> None:
+    """Save new things; `told`: what is said then, `done`: what is cleared then."""
+    _told(workspace, lambda: actions_survey.save_new(now, build, by=workspace.by, why=why), told, done)
+
+
+def change(
+    now: Opened,
+    workspace: Workspace,
+    changes: Sequence[Put | Withdraw],
+    *,
+    why: str,
+    told: str,
+    seen: int,
+    done: Callable[[], None],
+) -> None:
+    """Save changes of things that are there; `seen`: revision the writer looked at."""
+    _told(workspace, lambda: actions.save(now, changes, by=workspace.by, why=why, seen=seen), told, done)
+
+
+def _told(workspace: Workspace, save: Callable[[], Sequence[object]], told: str, done: Callable[[], None]) -> None:
+    try:
+        entries = save()
+    except ConflictError as error:
+        st.error(f"Not saved, and nothing was written over: {plain(str(error))}. What is typed stays.")
+    except ValidationError as error:
+        st.error(f"Not saved. {plain(actions_survey.in_words(error))}")
+    except (BodymapError, OSError) as error:
+        st.error(f"Not saved. {plain(str(error))}")
+    else:
+        done()
+        workspace.tell(":material/check:", f"{plain(told)}: entry {entries[-1].seq} of the record.")
+        st.rerun()
