@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
-from bodymap.cli.common import OK, load, now, tell, write_whole
+from bodymap.cli.common import OK, load, now, tell, write_print
 from bodymap.errors import BodymapError
 
 
@@ -39,7 +39,7 @@ def spots_command(arguments: argparse.Namespace) -> int:
     settings = in_force(record.settings)
     plan = plan_spots(record, arguments.standard, settings, arguments.zone or None)
     view = spot_sheet(record, plan, arguments.standard, settings)
-    write_whole(arguments.out, spot_sheet_pdf(view, head if head.count else None, now()))
+    write_print(arguments.out, spot_sheet_pdf(view, head if head.count else None, now()))
     tell([*plan.notes, *(f"the print has no sign for {char}; the sheet says so" for char in unprintable(view))])
     print(f"{arguments.out}: spot sheet, {view.spots} spots, {view.readings} readings")
     return OK

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
-from bodymap.cli.common import OK, load, now, tell, write_whole
+from bodymap.cli.common import OK, load, now, tell, write_print
 from bodymap.errors import BodymapError
 
 
@@ -29,7 +29,7 @@ def strip_sheet_command(arguments: argparse.Namespace) -> int:
     if unknown:
         raise BodymapError(f"--zone: found {', '.join(unknown)}; allowed: zones of the record")
     view = strip_sheet_view(record, in_force(record.settings), arguments.zone or None, arguments.paper)
-    write_whole(arguments.out, strip_sheet_pdf(view, head if head.count else None, now()))
+    write_print(arguments.out, strip_sheet_pdf(view, head if head.count else None, now()))
     tell([f"the print has no sign for {char}; the sheet says so" for char in unprintable(view)])
     print(f"{arguments.out}: strip sheet, {view.zones} zones, {view.released} of them released")
     return OK

@@ -6,7 +6,7 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from bodymap.cli.common import OK, load, now, tell, write_whole
+from bodymap.cli.common import OK, load, now, tell, write_print
 from bodymap.errors import BodymapError
 
 if TYPE_CHECKING:
@@ -94,7 +94,7 @@ def _pdf(arguments: argparse.Namespace, record: Record, head: Head, template: Te
         raise BodymapError(f"template: found --datum for a {template.kind}; allowed: for a line")
     view = template_sheets(template, settings, choice)
     strip = _strip(record, template, settings, arguments.datum)
-    write_whole(arguments.out, template_pdf(view, head if head.count else None, now(), strip))
+    write_print(arguments.out, template_pdf(view, head if head.count else None, now(), strip))
     if arguments.plotter:
         return f"one page of {view.frame.width_mm:.0f} × {view.frame.height_mm:.0f} mm"
     return f"{choice.paper}, {sheets_words(len(view.sheets), view.empty)}"
@@ -119,9 +119,9 @@ def _whole(out: Path, suffix: str, head: Head, template: Template) -> str:
 
     whole = template_whole(template, head.short if head.count else "not stated (no journal)", now()[:10])
     if suffix == ".svg":
-        write_whole(out, template_svg(whole))
+        write_print(out, template_svg(whole))
     else:
         from bodymap.exchange.template_dxf import template_dxf
 
-        write_whole(out, template_dxf(whole))
+        write_print(out, template_dxf(whole))
     return f"{len(whole.tracks)} lines in mm"

@@ -33,7 +33,8 @@ def template_dxf(whole: TemplateWhole) -> bytes:
         _document(whole).write(stream)
     finally:
         options.write_fixed_meta_data_for_testing = before
-    return stream.getvalue().encode("utf-8", errors="replace")
+    # Group code 999 is a comment: it tells whose file this is, so that a later print may replace it.
+    return f"999\nbodymap\n{stream.getvalue()}".encode("utf-8", errors="replace")
 
 
 def _document(whole: TemplateWhole) -> Drawing:

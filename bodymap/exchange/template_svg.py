@@ -27,6 +27,7 @@ def template_svg(whole: TemplateWhole) -> bytes:
     lines = [
         '<?xml version="1.0" encoding="UTF-8"?>',
         f'<svg xmlns="http://www.w3.org/2000/svg" version="1.1" {_size(width, height)}>',
+        "<!-- bodymap: full-size template, 1 : 1 -->",
         f"<title>{_text(f'{template.title} ({template.ident}), 1 : 1')}</title>",
         f"<desc>{_text(f'lower left corner at x0 {x0:.4f}, y0 {y0:.4f} of the drawing, mm; {template.stays}')}</desc>",
         f'<g transform="translate(0 {_mm(height)}) scale(1 -1)" fill="none" stroke-linejoin="round">',

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal, get_args
 
@@ -22,6 +23,23 @@ Code = Literal[
     "two-signatures",
 ]
 CODES: tuple[Code, ...] = get_args(Code)
+# What each code says in a list.
+CODE_WORDS: Mapping[Code, str] = {
+    "no-stack-to-substrate": "no stack down to the substrate",
+    "faces-not-seen": "other faces of the part not seen",
+    "too-few-readings": "too few film readings",
+    "finding-without-geometry": "a finding without a place",
+    "line-without-offsets": "a painted line without offsets",
+    "no-photo-before": "no photograph as found",
+    "hazards-not-tested": "not tested for lead and other hazards",
+    "keep-edge-without-kind": "a kept edge of no stated kind",
+    "keep-not-signed": "a kept area nobody signed for",
+    "method-not-stated": "strip method not stated near a kept area",
+    "method-not-for-substrate": "a method the substrate does not bear",
+    "margin-in-rougher-zone": "a kept area in reach of the method",
+    "not-to-be-stripped": "not to be stripped at all",
+    "two-signatures": "fewer than two signatures",
+}
 # What one word for everything must not sweep away: another person's signature, and the decision to keep.
 BY_NAME_ONLY: frozenset[Code] = frozenset({"two-signatures", "not-to-be-stripped"})
 

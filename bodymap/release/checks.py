@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from typing import Literal
 
 from bodymap.model.plan import StripMethod
 from bodymap.model.record import Record
@@ -18,6 +19,8 @@ from bodymap.release.evidence import evidence_blockers, spots_asked
 from bodymap.release.keeps import Share, Strip, keep_blockers, kept_shares, strips_of
 from bodymap.release.signing import SIGNERS, overruled, signers
 from bodymap.settings import Settings
+
+State = Literal["released", "signed but blocked", "ready to sign", "blocked"]
 
 
 @dataclass(frozen=True)
@@ -50,6 +53,18 @@ class ZoneRelease:
     def ready(self) -> bool:
         """Nothing but a signature is missing."""
         return all(blocker.code == "two-signatures" for blocker in self.blockers)
+
+    @property
+    def signed(self) -> bool:
+        """Two people have signed, so that its as-found evidence is closed, whatever else stands against it."""
+        return len(self.signed_by) >= SIGNERS
+
+    @property
+    def state(self) -> State:
+        """How far it has come: only what is `released` may be stripped."""
+        if self.signed:
+            return "released" if self.release else "signed but blocked"
+        return "ready to sign" if self.ready else "blocked"
 
 
 @dataclass(frozen=True)

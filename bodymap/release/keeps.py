@@ -142,7 +142,7 @@ def _margins(record: Record, settings: Settings, zone: Zone, near: tuple[Near, .
     """Kept areas that are nearer than the method of a strip step may come."""
     told = set()
     for one in sorted(near, key=lambda one: one.gap_mm):
-        if one.area.area_id in told or _apart(zone, one, strip):
+        if one.area.area_id in told or apart(zone, one, strip):
             continue
         blocker = _margin(record, settings, zone, one, strip)
         if blocker:
@@ -194,7 +194,7 @@ def _away(record: Record, zone: Zone, near: Near, strip: Strip, needed: float) -
     return "; or ".join(cures)
 
 
-def _apart(zone: Zone, near: Near, strip: Strip) -> bool:
+def apart(zone: Zone, near: Near, strip: Strip) -> bool:
     """Whether one of the two is off the vehicle by then, so that their places on the drawing mean nothing."""
     if near.part_id is None or near.part_id == zone.part_id:
         return False

@@ -70,7 +70,7 @@ def area_picture(
     paper = _paper_for(shape, offsets, to_shapely(datum.shape) if datum else None)
     desk = Desk(paper.width_mm, paper.height_mm)
     others = _others(record, area, paper)
-    strokes = [*_surroundings(record, area.drawing_id, paper), others]
+    strokes = [*surroundings(record, area.drawing_id, paper), others]
     desk.keep_free(*(shapely.LineString(line).buffer(0.3) for line in others.lines))
     desk.keep_free(paper.cut(shape.boundary).buffer(0.6))
     margin = _margin(area, shape, paper)
@@ -100,7 +100,7 @@ def key_picture(record: Record, area: Area) -> Picture:
     left, low, right, high = shapely.total_bounds([*shapes, shape])
     scale = max((right - left) / (width - 4), (high - low) / (height - 4), 1e-6)
     paper = Paper(width, height, scale, (left + right) / 2, (low + high) / 2)
-    strokes = [*_surroundings(record, area.drawing_id, paper)]
+    strokes = [*surroundings(record, area.drawing_id, paper)]
     strokes.append(Stroke("here", lines_of(paper.laid(shape)), closed=True))
     x, y = paper.spot(*shapely.centroid(shape).coords[0])
     x0, y0, x1, y1 = paper.laid(shape).bounds
@@ -132,7 +132,8 @@ def _scale_for(bounds: tuple[float, ...]) -> float:
     return fitting_scale(bounds[2] - bounds[0], bounds[3] - bounds[1], width - 2 * _ROOM_MM, height - 2 * _ROOM_MM)
 
 
-def _surroundings(record: Record, drawing_id: str, paper: Paper) -> Iterator[Stroke]:
+def surroundings(record: Record, drawing_id: str, paper: Paper) -> Iterator[Stroke]:
+    """What is drawn of a drawing round anything: silhouettes, zones, outline."""
     outline = [one for one in record.outline if one.drawing_id == drawing_id]
     for kind in _BACKGROUND:
         parts = [part for one in outline if one.kind == kind for part in simple_parts(to_shapely(one.shape))]

@@ -7,6 +7,7 @@ import streamlit as st
 from bodymap.views.ladder import LadderView
 from bodymap.views.zone_card import CardArea, CardFinding, CardSource, ZoneCard
 from dashboard import loaders
+from dashboard.components import release_mark
 from dashboard.figures.ladder import ladder_figure
 from dashboard.loaders import Opened
 from dashboard.words import micrometres, plain, square_metres
@@ -20,13 +21,14 @@ def show(now: Opened, zone_id: str) -> None:
     st.subheader(plain(card.title), anchor=False)
     where = (card.part_name, card.face_words, card.substrate_words, f"intent: {card.intent_words}")
     st.markdown(" · ".join(plain(text) for text in where))
+    release_mark.show(now, zone_id)
     finish, areas, found, evidence = st.tabs(["Finish", "Area", f"Found ({len(card.findings)})", "Evidence"])
     with finish:
         _finish(now, card)
     with areas:
         _areas(card)
     with found:
-        _found(card)
+        _found(now, card)
     with evidence:
         _evidence(now, card)
 
@@ -34,7 +36,7 @@ def show(now: Opened, zone_id: str) -> None:
 def _finish(now: Opened, card: ZoneCard) -> None:
     """Ladders and film, and what nobody has looked at: a blank is never shown as none."""
     if card.ladders:
-        _ladder(card)
+        _ladder(now, card)
     for phase, film in card.films:
         coat = now.record.coat.get(phase)
         when = f"after {coat.name}" if coat else phase
@@ -48,7 +50,7 @@ def _finish(now: Opened, card: ZoneCard) -> None:
         st.text("\n".join(card.not_seen))
 
 
-def _ladder(card: ZoneCard) -> None:
+def _ladder(now: Opened, card: ZoneCard) -> None:
     ladders = {ladder.stack_id: ladder for ladder in card.ladders}
     chosen = next(iter(ladders))
     if len(ladders) > 1:
@@ -61,7 +63,8 @@ def _ladder(card: ZoneCard) -> None:
         ladder_figure(view, theme), key="ladder", theme=None, config={"displayModeBar": False}, alt=_in_words(view)
     )
     said = [view.method, view.by, view.date, f"confidence {view.confidence}" if view.confidence else None, view.note]
-    st.caption(plain(" · ".join(text for text in (f"{view.stack_id}", *said) if text)))
+    late = release_mark.of_entry(now, "stack", view.stack_id)
+    st.caption(plain(" · ".join(text for text in (f"{view.stack_id}", *said) if text)) + late)
 
 
 def _in_words(view: LadderView) -> str:
@@ -101,11 +104,11 @@ def _area(area: CardArea) -> str:
     )
 
 
-def _found(card: ZoneCard) -> None:
+def _found(now: Opened, card: ZoneCard) -> None:
     if not card.findings:
         st.caption("Nothing is recorded as found in this zone.")
     for finding in card.findings:
-        st.markdown(_finding(finding))
+        st.markdown(_finding(finding) + release_mark.of_entry(now, "finding", finding.finding_id))
 
 
 def _finding(finding: CardFinding) -> str:
