@@ -26,7 +26,7 @@ def told(capsys):
         ("shell_left", "z.pdf", b"%PDF-", ["--paper", "A3", "--landscape", "--overlap-mm", "15", "--printed-x-mm", "99.4"]),
         ("l1", "l.pdf", b"%PDF-", ["--datum", "base"]),
         ("left", "d.svg", b"<?xml", []),
-        ("witness", "w.dxf", b"  0\nSECTION", ["--mirror"]),
+        ("witness", "w.dxf", b"999\nbodymap\n  0\nSECTION", ["--mirror"]),
     ],
 )
 def test_a_template_is_printed(folder, tmp_path, capsys, ident, out, starts, more):

@@ -85,6 +85,15 @@ def bands(grid: Grid, values: Floats, shape: BaseGeometry, levels: Sequence[floa
     return tuple(found)
 
 
+def contour(grid: Grid, values: Floats, shape: BaseGeometry, level: float) -> BaseGeometry:
+    """The lines along which values have a level, within a shape [mm]; empty where nowhere."""
+    maker = contourpy.contour_generator(grid.x_mm, grid.y_mm, values, line_type=contourpy.LineType.Separate)
+    found: Any = maker.lines(level)
+    lines = shapely.MultiLineString([shapely.LineString(line) for line in found if len(line) > 1])
+    parts: list[BaseGeometry] = shapely.get_parts(shapely.intersection(lines, shape)).tolist()
+    return shapely.MultiLineString([part for part in parts if isinstance(part, shapely.LineString) and not part.is_empty])
+
+
 def above(grid: Grid, values: Floats, shape: BaseGeometry, level: float) -> BaseGeometry:
     """Where values lie above a level within a shape [mm]; empty where nowhere."""
     found = bands(grid, values, shape, (level, math.inf))

@@ -103,8 +103,8 @@ def stack_marks(record: Record, layout: SheetLayout) -> tuple[PointMark, ...]:
     return tuple(marks)
 
 
-def reading_marks(record: Record, layout: SheetLayout) -> tuple[tuple[PointMark, ...], int]:
-    """Readings as found, one mark for each spot; and how many of them have no place to stand at.
+def reading_marks(record: Record, layout: SheetLayout, phase: str = AS_FOUND) -> tuple[tuple[PointMark, ...], int]:
+    """Readings of one phase, one mark for each spot; and how many of them have no place to stand at.
 
     Readings that cannot be used are shown crossed and hollow, with the reason; they never take a colour.
     """
@@ -113,7 +113,7 @@ def reading_marks(record: Record, layout: SheetLayout) -> tuple[tuple[PointMark,
     for zone in record.zones:
         if not layout.has(zone.drawing_id):
             continue
-        asked = [r for r in record.readings_of.get(zone.zone_id, ()) if phase_of(r) == AS_FOUND]
+        asked = [r for r in record.readings_of.get(zone.zone_id, ()) if phase_of(r) == phase]
         used, refused = sift(asked, record.part[zone.part_id].substrate)
         why = {one.reading_id: one.why for one in refused}
         placeless += sum(r.x is None or r.y is None for r in asked)

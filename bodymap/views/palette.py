@@ -46,6 +46,8 @@ LIGHT: Mapping[str, str] = MappingProxyType(
         "partly": "#f4f1e9",
         "unseen": "#ffffff",
         "not_made": "#e0dcd3",
+        "excess": "#f3d9bd",
+        "deficit": "#cfdded",
         "no_colour": "#e2ddd0",
         "kept": "#00684a",
         "mask": "#6a3d9a",
@@ -55,6 +57,7 @@ LIGHT: Mapping[str, str] = MappingProxyType(
         "datum": "#1f4f94",
         "reading": "#23272b",
         "refused": "#8b1a3a",
+        "harm": "#b3121d",
         "stack": "#23272b",
     }
 )
@@ -82,6 +85,8 @@ DARK: Mapping[str, str] = MappingProxyType(
         "partly": "#2b2e31",
         "unseen": "#1f2124",
         "not_made": "#3d3f42",
+        "excess": "#5b3f23",
+        "deficit": "#274360",
         "no_colour": "#44474a",
         "kept": "#62d3a8",
         "mask": "#c3a3f0",
@@ -91,6 +96,7 @@ DARK: Mapping[str, str] = MappingProxyType(
         "datum": "#8fb8ff",
         "reading": "#ece8df",
         "refused": "#ff8fab",
+        "harm": "#ff7a75",
         "stack": "#ece8df",
     }
 )
@@ -110,6 +116,11 @@ CIVIDIS = (
 )  # fmt: skip
 # One ramp for film, the same on every sheet: its colours stand at these films [µm], evenly between.
 FILM_KNOTS_UM = (0.0, 50.0, 100.0, 150.0, 200.0, 250.0, 300.0, 400.0, 800.0, 1600.0)
+# And one for the standard error of a film surface: the paler, the surer.
+ERROR_KNOTS_UM = (0.0, 5.0, 10.0, 15.0, 20.0, 30.0, 40.0, 60.0, 80.0, 120.0)
+ERROR_COLOURS = (
+    "#f6f3fa", "#e6e0ef", "#d6cde4", "#c5bad9", "#b4a7cd", "#a294c0", "#9081b2", "#7d6ea2", "#695b8f", "#54477a",
+)  # fmt: skip
 
 
 def colours(theme: Theme) -> Mapping[str, str]:
@@ -133,6 +144,17 @@ def film_colour(film_um: float) -> str:
     place = round(4 * float(np.interp(film_um, FILM_KNOTS_UM, range(len(CIVIDIS))))) / 4
     low = min(int(place), len(CIVIDIS) - 2)
     return blend(CIVIDIS[low + 1], CIVIDIS[low], place - low)
+
+
+def error_colour(error_um: float) -> str:
+    """Colour of a standard error [µm] on its own ramp; beyond its ends the colour of the end.
+
+    >>> error_colour(0), error_colour(500)
+    ('#f6f3fa', '#54477a')
+    """
+    place = round(4 * float(np.interp(error_um, ERROR_KNOTS_UM, range(len(ERROR_COLOURS))))) / 4
+    low = min(int(place), len(ERROR_COLOURS) - 2)
+    return blend(ERROR_COLOURS[low + 1], ERROR_COLOURS[low], place - low)
 
 
 def blend(upper: str, lower: str, share: float) -> str:

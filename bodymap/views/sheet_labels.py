@@ -121,7 +121,7 @@ def point_labels(points: Sequence[PointMark], desk: LabelDesk) -> tuple[Label, .
             text = "\n".join(textwrap.wrap(point.name, _NAME_LETTERS))
             paint = "ink" if point.sign == "reading" else point.paint
             label = Label(text, point.x, point.y, paint, ground=True, words=point.words, zone_id=point.zone_id)
-            if point.sign == "reading":
+            if point.sign in ("reading", "refused", "to_read"):
                 # A value left out is found by pointing at its mark, so it does not count as missed.
                 found += desk.put_first_free(around(label, 0.6, ()), counts=False)
             else:

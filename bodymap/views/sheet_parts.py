@@ -18,7 +18,7 @@ Words = tuple[str, ...]
 Texture = Literal["solid", "mist", "absent", "unseen", "cut_back", "not_made", "partly", "open"]
 Sign = Literal[
     "dent", "crack", "corrosion", "filler", "checking", "blister", "chip", "ghost", "rub", "repair", "other",
-    "spot", "reading", "refused", "datum", "no_photo", "no_reading",
+    "spot", "reading", "refused", "to_read", "datum", "no_photo", "no_reading",
 ]  # fmt: skip
 
 

@@ -46,6 +46,9 @@ PENS = {
     "relief_dark": Pen("relief_dark", 1.4),
     "datum": Pen("datum", 1.5, "14px,3px,3px,3px", casing=True),
     "painted_line": Pen("ink", 3.0, casing=True),
+    "contour": Pen("ink", 1.1),
+    "filler_hatch": Pen("finding", 1.0),
+    "route": Pen("accent", 1.2, "5px,4px"),
 }
 
 # Symbol and size [px] of each sign; hollow ones are told by their ending.
@@ -64,6 +67,7 @@ SYMBOLS: dict[str, tuple[str, float]] = {
     "spot": ("circle", 9),
     "reading": ("circle", 11),
     "refused": ("circle-x-open", 13),
+    "to_read": ("circle-open", 11),
     "datum": ("cross-thin", 15),
     "no_photo": ("square-x-open", 13),
     "no_reading": ("circle-cross-open", 13),

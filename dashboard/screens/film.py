@@ -1,7 +1,7 @@
-"""A screen that is being built."""
+"""Film across the body: map, both sides, verdicts, unexplained film, filler, polishing; gauge files and the spot plan."""
 
 from __future__ import annotations
 
-import streamlit as st
+from dashboard.components import film_page
 
-st.info("This screen is being built.")
+film_page.show()

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from bodymap.errors import BodymapError
 from bodymap.film.kriging import (
-    NODES_AT_ONCE,
+    NUMBERS_AT_ONCE,
     Likeness,
     distances,
     experimental,
@@ -82,9 +82,10 @@ def test_leaving_one_out_in_closed_form_equals_solving_again(places, model, seed
 def test_nodes_are_taken_in_parts_without_a_seam():
     xy, values = case([(1, 1), (5, 3), (20, 9), (3, 30)], 1)
     solved = solve(xy, values, Likeness("matern32", 900, 300, 9))
-    nodes = np.column_stack((np.linspace(0, 800, NODES_AT_ONCE + 7), np.full(NODES_AT_ONCE + 7, 111.0)))
+    part = NUMBERS_AT_ONCE // len(xy)
+    nodes = np.column_stack((np.linspace(0, 800, part + 7), np.full(part + 7, 111.0)))
     whole, _ = krige(solved, nodes, exact=False)
-    for at in (0, NODES_AT_ONCE - 1, NODES_AT_ONCE, NODES_AT_ONCE + 6):
+    for at in (0, part - 1, part, part + 6):
         assert whole[at] == pytest.approx(krige(solved, nodes[at : at + 1], exact=False)[0][0], abs=1e-9)
 
 

@@ -271,3 +271,27 @@ def test_every_row_is_laid_or_left_over(sizes, spots):
     told = [row.row for one in preview.laid for row in one.rows] + [row.row for row in preview.left_over]
     assert told == [row.row for row in held]
     assert len(preview.laid) + len(preview.missing) == spots
+
+
+def test_a_round_that_began_later_passed_a_spot_over_and_swapped_two():
+    held = [GaugeRow(n, (float(n),), f"T{n}") for n in range(1, 4)]
+    assert [one.spot.number for one in lay_on(held, plan_of(5), first_spot=3).laid] == [3, 4, 5]
+    passed = lay_on(held, plan_of(5), not_read=[2])
+    assert [(one.spot.number, one.values_um) for one in passed.laid] == [(1, (1,)), (3, (2,)), (4, (3,))]
+    swapped = lay_on(held, plan_of(3), swapped=[(1, 3)])
+    assert [(one.spot.number, one.values_um) for one in swapped.laid] == [(1, (3,)), (2, (2,)), (3, (1,))]
+    with pytest.raises(BodymapError, match="spots to swap: found 1 and 9"):
+        lay_on(held, plan_of(3), swapped=[(1, 9)])
+
+
+@given(st.permutations(range(1, 7)), st.sets(st.integers(1, 6), max_size=5))
+def test_swapping_twice_is_not_swapping_and_no_row_is_lost(order, passed):
+    held = [GaugeRow(n, (float(n),), f"T{n}") for n in range(1, 5)]
+    left = [number for number in order if number not in passed]
+    pairs = [(left[0], left[-1])] if len(left) > 1 else []
+    once, twice = (lay_on(held, plan_of(6), not_read=passed, swapped=pairs * times) for times in (1, 2))
+    assert twice == lay_on(held, plan_of(6), not_read=passed)
+    for preview in (once, twice):
+        told = [row.row for one in preview.laid for row in one.rows] + [row.row for row in preview.left_over]
+        assert sorted(told) == [1, 2, 3, 4]
+        assert not {one.spot.number for one in preview.laid} & passed
