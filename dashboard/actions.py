@@ -74,7 +74,10 @@ def _put_back(journal: Sequence[JournalEntry], change: JournalEntry, undone: Col
             raise BodymapError(f"{change.ident} was changed again since, in entry {later.seq} by {later.by}: not undone")
     before = [entry for entry in same if entry.seq < change.seq]
     if before and before[-1].act == "put":
-        return Put(KINDS[change.kind].model_validate(before[-1].body))
+        entry = KINDS[change.kind].model_validate(before[-1].body)
+        # What has no key of its own is told by the number it stands under; once withdrawn it comes back under a new one.
+        number = change.ident if not entry.KEY and change.act == "put" else None
+        return Put(entry, ident=number)
     return Withdraw(change.kind, change.ident)
 
 

@@ -54,6 +54,8 @@ def read_features(model: type[Entry], data: bytes) -> FileContent:
         del content.members[PLANE]
     for found, allowed in _troubles_beside(whole, content.members):
         content.fail(found=found, allowed=allowed)
+    if BBOX in content.members:
+        content.members[BBOX] = []  # that there is one is kept; what it says follows the shapes
     for number, feature in enumerate(whole["features"], start=1):
         _take_feature(content, number, feature)
     _note_unknown(content)

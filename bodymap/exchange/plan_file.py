@@ -22,6 +22,11 @@ def read_plan(path: Path, record: Record) -> tuple[tuple[Step, ...], tuple[str, 
         data = path.read_bytes()
     except OSError as error:
         raise BodymapError(f"{path}: {error.strerror or error}") from error
+    return parse_plan(data, str(path), record)
+
+
+def parse_plan(data: bytes, name: str, record: Record) -> tuple[tuple[Step, ...], tuple[str, ...]]:
+    """The same of the bytes of a file called `name`. Raises Faults."""
     content = read_table(Step, data)
     rows = {id(entry): row for row, entry in content.entries}
     steps = [entry for _, entry in content.entries if isinstance(entry, Step)]
@@ -32,9 +37,9 @@ def read_plan(path: Path, record: Record) -> tuple[tuple[Step, ...], tuple[str, 
     own = [fault for fault in reference_faults(record.with_kind(Step.KIND, steps), where) if fault.file == Step.FILE]
     faults = sorted([*content.faults, *own], key=lambda fault: fault.row)
     if faults:
-        raise Faults(str(path), [_named(fault, path) for fault in faults])
+        raise Faults(name, [_named(fault, Path(name).name) for fault in faults])
     return tuple(steps), tuple(content.notes)
 
 
-def _named(fault: Fault, path: Path) -> Fault:
-    return replace(fault, file=path.name)
+def _named(fault: Fault, name: str) -> Fault:
+    return replace(fault, file=name)

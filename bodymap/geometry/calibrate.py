@@ -104,15 +104,21 @@ def from_two_points(
     return Calibration(scale, turn, (first_to[0] - x, first_to[1] - y), flipped, words)
 
 
-def scale_error_pct(distance_mm: float, settings: Settings) -> float:
+def scale_error_pct(distance_mm: float, settings: Settings, pick_mm: float = 0.0) -> float:
     """Greatest error of the scale [%]: both points set by hand, and the tape, over the distance; all taken to add up.
+
+    Args:
+        distance_mm: between the points on the vehicle.
+        settings: for `pick_error_mm` and the tape's class.
+        pick_mm: how finely a point could be set, at the size of the vehicle, where that is coarser than `pick_error_mm`.
 
     Raises:
         BodymapError: a distance that is not greater than 0.
     """
     if not distance_mm > 0 or not math.isfinite(distance_mm):
         raise BodymapError(f"distance: found {distance_mm:g} mm; allowed: greater than 0")
-    return 100 * (2 * settings.value("pick_error_mm") + tape_error_mm(distance_mm, settings)) / distance_mm
+    pick = max(settings.value("pick_error_mm"), pick_mm)
+    return 100 * (2 * pick + tape_error_mm(distance_mm, settings)) / distance_mm
 
 
 def _turned(points: Floats, calibration: Calibration) -> Floats:

@@ -101,6 +101,7 @@ def board_figure(
         traces.append(_grid(bounds, board.unit))
     figure = go.Figure(traces or [go.Scatter(x=[], y=[])])
     _frame(figure, bounds, theme, _DRAG[touch] if touches else "pan")
+    figure.update_layout(annotations=_letters(marks or Marks(), theme))
     if board.unit == "mm":
         _bar(figure, bounds, theme)
     if picture:
@@ -182,17 +183,27 @@ def _set(marks: Marks, theme: Theme) -> list[go.Scatter]:
                         "line": {"width": 2, "color": paint_of("paper", theme)}},
             )
         )  # fmt: skip
-    if marks.scale:
-        x, y = zip(*marks.scale, strict=True)
-        traces.append(
-            go.Scatter(
-                x=x, y=y, mode="lines+markers+text", hoverinfo="skip", name="scale points", text=["<b>A</b>", "<b>B</b>"],
-                textposition="top right", textfont={"size": 18, "color": paint_of("datum", theme), "family": FONT},
-                line={"color": paint_of("datum", theme), "width": 2, "dash": "14px,3px,3px,3px"},
-                marker={"symbol": "cross-thin", "size": 18, "line": {"width": 3, "color": paint_of("datum", theme)}},
-            )
-        )  # fmt: skip
+    for colour, width in ((paint_of("paper", theme), 8), (paint_of("datum", theme), 3)):  # light and dark, for any photo
+        if marks.scale:
+            x, y = zip(*marks.scale, strict=True)
+            traces.append(
+                go.Scatter(
+                    x=x, y=y, mode="lines+markers", hoverinfo="skip", name="scale points",
+                    line={"color": colour, "width": max(width - 1, 2), "dash": "solid" if width > 3 else "14px,3px,3px,3px"},
+                    marker={"symbol": "cross-thin", "size": 18, "line": {"width": width, "color": colour}},
+                )
+            )  # fmt: skip
     return traces
+
+
+def _letters(marks: Marks, theme: Theme) -> list[dict[str, object]]:
+    """A and B beside the points of known distance, each on its own ground."""
+    font = {"size": 18, "color": paint_of("datum", theme), "family": FONT}
+    return [
+        {"x": x, "y": y, "text": f"<b>{letter}</b>", "showarrow": False, "xshift": 20, "yshift": 20, "font": font,
+         "bgcolor": see_through("paper", theme, 0.85), "borderpad": 2}
+        for letter, (x, y) in zip("AB", marks.scale, strict=False)
+    ]  # fmt: skip
 
 
 def _grid(bounds: Bounds, unit: str) -> go.Scatter:

@@ -1,7 +1,8 @@
-"""A screen that is being built."""
+"""Start a record: shown while the record named at the start is not there yet."""
 
 from __future__ import annotations
 
-import streamlit as st
+from dashboard import loaders
+from dashboard.components import start_form
 
-st.info("This screen is being built.")
+start_form.show(loaders.record_path().resolve())

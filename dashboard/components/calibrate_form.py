@@ -1,0 +1,67 @@
+"""Bringing a drawing to scale by two points of known distance: all that lies on it moves along."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+import streamlit as st
+
+from bodymap.errors import BodymapError
+from bodymap.geometry.calibrate import Calibration, scale_error_pct
+from bodymap.geometry.calibrate_drawing import calibrated_drawing
+from bodymap.views.board import Board
+from dashboard.components import board_map, proposal_card
+from dashboard.components.drawing_desk import BoardState, Desk
+from dashboard.loaders import Opened, drawings
+from dashboard.state import Workspace
+from dashboard.words import plain
+
+_COARSE_PCT = 0.3
+
+
+def aims() -> tuple[str, ...]:
+    """What touches set on the board."""
+    return ("scale",)
+
+
+def show(now: Opened, workspace: Workspace, desk: Desk) -> Board:
+    """The form; returns what is on the board."""
+    drawing, held = now.record.drawing[desk.drawing_id], desk.board()
+    board = drawings.board(now, desk.drawing_id, ())
+    scale = "schematic: its areas are estimates" if drawing.schematic else "measured"
+    st.caption(plain(f"{drawing.name} is {scale}" + (f" ({drawing.scale_from})" if drawing.scale_from else "")) + ".")
+    st.caption("Touch two points, far apart, whose distance you have measured on the vehicle in the plane of the drawing.")
+    board_map.scale_fields(held, unit="mm", turn=True)
+    proposal = None
+    try:
+        calibration = held.calibration(first_stays=True)
+        if calibration:
+            calibration = told(calibration, held, now, "the drawing")
+            proposal = calibrated_drawing(now.record, desk.drawing_id, calibration)
+    except BodymapError as error:
+        st.warning(plain(str(error)))
+    if proposal:
+        apart = math.dist(*held.scale)
+        st.markdown(
+            f"On the drawing they are **{apart:.1f} mm** apart; it becomes **{calibration.scale:.4f}** times as large."
+        )
+        st.caption(
+            f"{len(proposal.put) + len(proposal.replace)} things move along; lengths in words stay as they were measured."
+        )
+    if proposal_card.show(now, workspace, desk, proposal, name="calibrate", why=f"{drawing.name} calibrated by two points"):
+        held.begin_again()
+        desk.put_away("calibrate")
+        st.rerun()
+    return board
+
+
+def told(calibration: Calibration, held: BoardState, now: Opened, on: str) -> Calibration:
+    """The calibration with how sure it is, said on the screen and in its words."""
+    error = scale_error_pct(held.distance_mm or 0.0, now.settings, held.pick * calibration.scale)
+    length = f"{held.distance_mm:g} mm"
+    st.caption(f"Scale ±{error:.2f} % at most (points as finely as they were set, and the tape); areas twice that.")
+    if error > _COARSE_PCT and held.pick:
+        st.caption("Points set after Look closer are finer; so are two that lie farther apart.")
+    words = f"two points set on {on}, {length} apart on the vehicle, ±{error:.2f} %"
+    return replace(calibration, words=words)

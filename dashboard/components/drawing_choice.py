@@ -1,0 +1,56 @@
+"""Which drawing is on the board, and making a new one."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from bodymap.exchange.taking_in import free_ident
+from bodymap.geometry.proposal import Proposal
+from bodymap.model import Drawing
+from dashboard.components import fields, proposal_card
+from dashboard.components.drawing_desk import NEW, TASKS, Desk
+from dashboard.loaders import Opened
+from dashboard.state import Workspace, forget
+from dashboard.words import SHEETS, plain
+
+_EMPTY = "nothing is drawn on it yet"
+
+
+def show(now: Opened, workspace: Workspace, desk: Desk) -> bool:
+    """The row that chooses drawing and task; whether there is a drawing to work on."""
+    names = {d.drawing_id: _title(now, d) for d in now.record.drawings}
+    choices = names if now.read_only else {**names, NEW: "A new drawing …"}
+    if desk.drawing_id not in choices:
+        desk.drawing_id = next(iter(choices), "")
+    if desk.task not in TASKS:
+        desk.task = "cut" if now.record.zones else "file"
+    with st.container(horizontal=True, vertical_alignment="bottom", key="drawing_row"):
+        drawing_id = fields.one_of("Drawing", choices, "desk_drawing", desk.drawing_id, width=290)
+        if not now.read_only:
+            desk.task = fields.segments("What to do", TASKS, "desk_task", desk.task)
+    if drawing_id != desk.drawing_id:
+        desk.drawing_id = drawing_id
+    if desk.drawing_id == NEW:
+        _new(now, workspace, desk)
+    return desk.drawing_id in names
+
+
+def _title(now: Opened, drawing: Drawing) -> str:
+    zones = len(now.record.zones_on.get(drawing.drawing_id, ()))
+    scale = "schematic" if drawing.schematic else "measured"
+    return f"{drawing.name} · {scale}" if zones else f"{drawing.name} · no zones yet"
+
+
+def _new(now: Opened, workspace: Workspace, desk: Desk) -> None:
+    with st.container(border=True, width=560):
+        desk.name = fields.line("Name of the drawing *", "desk_name", desk.name, 120)
+        desk.kind = fields.segments("It shows", SHEETS, "desk_kind", desk.kind)
+        proposal, ident = None, ""
+        if desk.name.strip():
+            ident = free_ident(desk.name, {*now.record.ids, *(entry.ident for entry in now.journal)}, "drawing")
+            drawing = Drawing(drawing_id=ident, name=desk.name.strip(), kind=desk.kind, scale="schematic", scale_from=_EMPTY)
+            proposal = Proposal((drawing,))
+        if proposal_card.show(now, workspace, desk, proposal, name="drawing", why=f"a new drawing, {plain(desk.name)}"):
+            desk.drawing_id, desk.name = ident, ""
+            forget("desk_")
+            st.rerun()
