@@ -96,6 +96,8 @@ _CSS = """
 .st-key-survey_save_bar button { min-height: 52px; }
 .st-key-unseen_list button > div { width: 100%; justify-content: flex-start; }
 .st-key-unseen_list button p { text-align: left; }
+.st-key-hand_over_figures [data-testid="stMetricLabel"] p { font-size: FONTpx; }
+.st-key-entry_filters [data-testid="stDateInputField"] { height: TARGETpx; font-size: FONTpx; }
 @media (max-width: 1100px) {
   .st-key-rehearsal_maps > [data-testid="stHorizontalBlock"], .st-key-rehearsal_card_box > [data-testid="stHorizontalBlock"],
   .st-key-rehearsal_maps > * > [data-testid="stHorizontalBlock"],

@@ -1,44 +1,30 @@
-"""Mask brief: what is kept and masked, how much tape and film it takes, and the sheets as they will be printed."""
+"""Mask brief: what is kept and masked and what it takes; the order of work; full-size templates; painted lines."""
 
 from __future__ import annotations
 
 import streamlit as st
 
-from bodymap.errors import BodymapError
-from dashboard import loaders
-from dashboard.components import brief_table, header
-from dashboard.words import count, plain
+from dashboard import loaders, state
+from dashboard.components import brief_card, fields, header, lines_card, template_form
+from dashboard.components.template_state import SIDES, Templates
 
 
 def main() -> None:
     """Draw the screen."""
-    now = loaders.opened()
+    now, mine = loaders.opened(), state.of(Templates)
     badge = header.show(now)
-    if now.record.areas:
-        _brief(now)
-    else:
-        st.info("No area is kept or masked yet. Mark one on the panel sheet, and its brief is made here.")
+    with st.container(key="mask_brief_sides"):
+        mine.side = fields.segments("Mask brief", SIDES, "mask_brief_side", mine.side)
+    with st.container(key="mask_brief_card"):
+        if mine.side == "brief":
+            brief_card.show(now)
+        elif mine.side == "order":
+            brief_card.order(now)
+        elif mine.side == "template":
+            template_form.show(now, mine)
+        else:
+            lines_card.show(now, mine)
     header.check(now, badge)
-
-
-def _brief(now: loaders.Opened) -> None:
-    try:
-        print_ = loaders.mask_brief(now)
-    except BodymapError as error:
-        st.error("The mask brief could not be made.")
-        st.text(str(error))
-        return
-    name = f"mask-brief-{now.record.vehicle.vehicle_id}-{now.head.count}.pdf"
-    st.download_button(
-        "Mask brief (PDF)", print_.pdf, file_name=name, mime="application/pdf", type="primary", key="brief_pdf"
-    )
-    for note in print_.notes:
-        st.caption(plain(note))
-    brief_table.show(print_.view)
-    with st.container(horizontal=True, vertical_alignment="center"):
-        st.markdown(f"**{count(len(print_.pages), 'sheet')}**, as printed:")
-        number = st.pagination(len(print_.pages), key=f"brief_page_{now.revision}")
-    st.image(print_.pages[number - 1], width="content", alt=f"Mask brief, sheet {number} of {len(print_.pages)}")
 
 
 main()
