@@ -7,8 +7,11 @@ Soc. 86 (2005) 225–233, doi 10.1175/BAMS-86-2-225), fitted over −40…+50 °
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
+from typing import Literal
 
 from bodymap.errors import BodymapError
+from bodymap.settings import Settings
 
 _A, _B_C = 17.625, 243.04
 _LOW_C, _HIGH_C = -40.0, 50.0
@@ -34,3 +37,51 @@ def dew_point_c(air_c: float, humidity_pct: float) -> float:
 def dew_margin_c(surface_c: float, air_c: float, humidity_pct: float) -> float:
     """How far the surface is above the dew point [°C]; negative: water condenses on it."""
     return surface_c - dew_point_c(air_c, humidity_pct)
+
+
+@dataclass(frozen=True)
+class Air:
+    """The air while a coat went on [°C], relative humidity [%], temperature of the metal [°C]; None: not stated."""
+
+    air_c: float | None = None
+    humidity_pct: float | None = None
+    surface_c: float | None = None
+
+
+@dataclass(frozen=True)
+class AirVerdict:
+    """Whether the metal was far enough above the dew point.
+
+    `verdict`: `dry`; `damp`: nearer than the rule; `wet`: water condenses; `cannot tell`: something is not stated.
+    """
+
+    verdict: Literal["dry", "damp", "wet", "cannot tell"]
+    dew_c: float | None
+    margin_c: float | None
+    words: str
+
+    @property
+    def warns(self) -> bool:
+        """Nearer to the dew point than the rule."""
+        return self.verdict in ("damp", "wet")
+
+
+def air_verdict(air: Air, settings: Settings) -> AirVerdict:
+    """Judge the air by the working figure `dew_margin_c`.
+
+    Raises:
+        BodymapError: air or humidity outside its range.
+    """
+    named = {"air temperature": air.air_c, "humidity": air.humidity_pct, "surface temperature": air.surface_c}
+    lacking = [name for name, value in named.items() if value is None]
+    dew_c = None if air.air_c is None or air.humidity_pct is None else dew_point_c(air.air_c, air.humidity_pct)
+    if dew_c is None or air.surface_c is None:
+        return AirVerdict("cannot tell", dew_c, None, f"cannot tell: {', '.join(lacking)} not stated")
+    margin_c, rule = air.surface_c - dew_c, settings.figures["dew_margin_c"]
+    told = f"dew point {dew_c:.1f} °C, surface {air.surface_c:g} °C"
+    if margin_c <= 0:
+        return AirVerdict("wet", dew_c, margin_c, f"{told}: water condenses on the surface. Do not spray")
+    stands = f"{told}: {margin_c:.1f} °C above it, at least {rule.value:g} °C wanted ({rule.basis})"
+    if margin_c < rule.value:
+        return AirVerdict("damp", dew_c, margin_c, f"{stands}. Do not spray")
+    return AirVerdict("dry", dew_c, margin_c, stands)
