@@ -11,6 +11,8 @@ from typing import TypeVar
 
 import streamlit as st
 
+from bodymap.model import Area
+
 _KEY = "workspace"
 _T = TypeVar("_T")
 WHOLE_SHEET = ""
@@ -44,6 +46,20 @@ class AreaForm:
     width_mm: float = 50.0
     datum_id: str | None = None
     stations: tuple[tuple[float | None, float | None, float | None], ...] = ((None, None, None),) * 3
+
+    @classmethod
+    def amending(cls, area: Area) -> AreaForm:
+        """The form in which an area is amended where it is."""
+        return cls(
+            area_id=area.area_id,
+            purpose=area.purpose,
+            name=area.name or "",
+            reason=area.reason or "",
+            edge=area.edge,
+            margin_mm=area.margin,
+            origin=area.origin,
+            way="as_it_is",
+        )
 
 
 @dataclass

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from bodymap.model import Area
 from bodymap.release.blockers import Blocker, Code
 from dashboard.components import keep_state, survey_state
 from dashboard.components.film_state import Film
@@ -60,7 +59,7 @@ def go(now: Opened, workspace: Workspace, zone_id: str, blocker: Blocker) -> str
     zone = record.zone[where.ident if where.kind == "zone" and where.ident in record.zone else zone_id]
     workspace.go_to(zone.zone_id, zone.drawing_id, record.drawing[zone.drawing_id].kind)
     if way.page == PANEL and where.ident in record.area:
-        workspace.begin_form(form_of(record.area[where.ident]))
+        workspace.begin_form(AreaForm.amending(record.area[where.ident]))
     elif survey:
         survey_state.turn_to(survey, workspace, way.shows)
         forget("survey_what")
@@ -81,17 +80,3 @@ def _show_here(way: Way, blocker: Blocker) -> None:
     elif way.shows == "release":
         kept.signing = "hazards" if blocker.code == "hazards-not-tested" else "release"
         forget("keep_signing")
-
-
-def form_of(area: Area) -> AreaForm:
-    """The form in which an area is amended where it is."""
-    return AreaForm(
-        area_id=area.area_id,
-        purpose=area.purpose,
-        name=area.name or "",
-        reason=area.reason or "",
-        edge=area.edge,
-        margin_mm=area.margin,
-        origin=area.origin,
-        way="as_it_is",
-    )

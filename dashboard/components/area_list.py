@@ -54,24 +54,11 @@ def _change_one(now: Opened, workspace: Workspace) -> None:
     why = fields.line("Why it is withdrawn", "withdraw_why", "", 500).strip()
     with st.container(horizontal=True):
         if st.button("Amend", key="amend_area"):
-            workspace.begin_form(_form_of(area))
+            workspace.begin_form(AreaForm.amending(area))
             st.rerun()
         withdraw = st.button("Withdraw", key="withdraw_area")
     if withdraw:
         _withdraw(now, workspace, area, why)
-
-
-def _form_of(area: Area) -> AreaForm:
-    return AreaForm(
-        area_id=area.area_id,
-        purpose=area.purpose,
-        name=area.name or "",
-        reason=area.reason or "",
-        edge=area.edge,
-        margin_mm=area.margin,
-        origin=area.origin,
-        way="as_it_is",
-    )
 
 
 def _withdraw(now: Opened, workspace: Workspace, area: Area, why: str) -> None:

@@ -10,7 +10,7 @@ from dashboard import actions_release, ways
 from dashboard.components import fields, keep_signing, keep_state
 from dashboard.loaders import Opened
 from dashboard.loaders import keep_and_strip as loaders
-from dashboard.state import Workspace
+from dashboard.state import AreaForm, Workspace
 from dashboard.words import NOT_STATED, plain, square_metres
 
 _PIECES_MOST = 14
@@ -57,7 +57,7 @@ def _one(now: Opened, workspace: Workspace, edge: KeptEdge) -> None:
     _asked(edge)
     with st.container(horizontal=True):
         if st.button("Amend on the panel sheet", key="keep_amend"):
-            workspace.begin_form(ways.form_of(now.record.area[edge.area_id]))
+            workspace.begin_form(AreaForm.amending(now.record.area[edge.area_id]))
             st.switch_page(ways.PANEL)
     if keep_signing.writable(now):
         _save(now, workspace, edge)
