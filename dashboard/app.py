@@ -13,7 +13,7 @@ import streamlit as st
 from bodymap import __version__
 from bodymap.errors import BodymapError
 from dashboard import loaders, state, theme
-from dashboard.components import access, start_form
+from dashboard.components import access, nothing_yet, start_form, story
 
 SCREENS = {
     "panel_sheet.py": "Panel sheet",
@@ -42,24 +42,27 @@ def main() -> None:
         st.navigation([st.Page(screens / "start.py", title="Start a record")], position="hidden").run()
         return
     pages = [st.Page(screens / file, title=title) for file, title in SCREENS.items()]
-    page = st.navigation(pages, position="hidden")
+    page, files = st.navigation(pages, position="hidden"), {title: file for file, title in SCREENS.items()}
     if screen := start_form.next_screen():
         st.switch_page(screen)
     with st.container(horizontal=True, gap="xsmall", key="stages"):
         for one in pages:
             st.page_link(one, width="content")
     try:
-        loaders.opened()
+        now = loaders.opened()
     except (BodymapError, OSError) as error:
         st.error("The record could not be read. Nothing was changed.")
         st.text(str(error))
         return
     _tell(state.current())
+    story.show(now)
     try:
-        page.run()
+        if nothing_yet.show(now, files[page.title]):
+            page.run()
     except Exception:  # a fault of ours, of whatever kind, is told in words and logged whole
         _LOG.exception("the page stopped")
         st.error("A fault in the program stopped this page. Nothing was written by it; what it said is in its log.")
+    story.follow(now)
 
 
 def _tell(workspace: state.Workspace) -> None:

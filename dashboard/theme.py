@@ -8,6 +8,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from dashboard import theme_for_all
+
 BASE_FONT_PX = 16
 TARGET_PX = 44
 
@@ -76,7 +78,7 @@ _CSS = """
   color: PAPER;
 }
 [data-testid="stHeading"] h3 { padding: 0.25rem 0; font-size: 1.35rem; }
-.st-key-over_the_map [data-testid="stWidgetLabel"] { display: none; }
+.st-key-over_the_map [data-testid="stWidgetLabel"], .st-key-rehearsal_cards [data-testid="stWidgetLabel"] { display: none; }
 @media (min-width: 1101px) {
   .st-key-map_and_card [data-testid="stColumn"]:first-child > [data-testid="stVerticalBlock"] {
     position: sticky; top: 4rem; height: fit-content;
@@ -89,16 +91,26 @@ _CSS = """
 [data-testid="stSliderThumbValue"] p { font-size: FONTpx; }
 .st-key-coat_chart, .st-key-fitted_table { overflow-x: auto; }
 .st-key-rehearsal_list [data-testid="stRadioOption"] p { font-size: FONTpx; }
-.st-key-rehearsal_slider [data-testid="stSlider"] [role="group"] { padding: 1.75rem 1.25rem 0.25rem; }
+.st-key-rehearsal_slider [data-testid="stSlider"] [role="group"] { padding: 0.75rem 1.25rem 0.25rem; }
+.st-key-rehearsal_slider [data-testid="stSliderThumbValue"] {
+  inset: 0; transform: none; display: grid; place-items: center; color: PAPER;
+}
 .st-key-survey_head [data-testid="stButtonGroup"] button, .st-key-last_layer button { min-height: 52px; padding: 0 1rem; }
 .st-key-survey_save_bar { position: sticky; bottom: 0; z-index: 5; background: PAPER; padding: 0.5rem 0; gap: 0.25rem;
   border-top: 1px solid RULE; }
 .st-key-survey_save_bar button { min-height: 52px; }
-.st-key-unseen_list button > div { width: 100%; justify-content: flex-start; }
-.st-key-unseen_list button p { text-align: left; }
+:is(.st-key-unseen_list, .st-key-parts_list) button > div { width: 100%; justify-content: flex-start; }
+:is(.st-key-unseen_list, .st-key-parts_list) button p { text-align: left; }
 .st-key-hand_over_figures [data-testid="stMetricLabel"] p { font-size: FONTpx; }
 .st-key-entry_filters [data-testid="stDateInputField"] { height: TARGETpx; font-size: FONTpx; }
+.st-key-story { background: PANEL; border-left: 4px solid ACCENT; border-radius: 6px; padding: 0.5rem 3rem 0.5rem 0.75rem; }
+.st-key-story_text { min-width: min(34rem, 100%); }
+@media (min-height: 700px) {
+  [data-testid="stLayoutWrapper"]:has(> .st-key-story) { position: sticky; top: 0; z-index: 20; }
+  [data-testid="stMain"]:has(.st-key-story) { scroll-padding-top: 12rem; }
+}
 @media (max-width: 1100px) {
+  .st-key-rehearsal_head { flex-direction: column; }
   .st-key-rehearsal_maps > [data-testid="stHorizontalBlock"], .st-key-rehearsal_card_box > [data-testid="stHorizontalBlock"],
   .st-key-rehearsal_maps > * > [data-testid="stHorizontalBlock"],
   .st-key-rehearsal_card_box > * > [data-testid="stHorizontalBlock"] { flex-direction: column; }
@@ -126,8 +138,9 @@ def css(theme: str) -> str:
     """The style sheet."""
     colours = palette(theme)
     words = {"TARGET": str(TARGET_PX), "FONT": str(BASE_FONT_PX)}
-    words |= {"PAPER": colours.paper, "RULE": colours.rule, "ACCENT": colours.accent}
-    text = _CSS
+    words |= {"PAPER": colours.paper, "PANEL": colours.panel, "RULE": colours.rule, "ACCENT": colours.accent}
+    words |= {"INK": colours.ink}
+    text = _CSS + theme_for_all.CSS
     for word, value in words.items():
         text = text.replace(word, value)
     return f"<style>{text}</style>"

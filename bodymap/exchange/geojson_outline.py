@@ -71,7 +71,8 @@ def read_geojson_outline(data: bytes, unit: Unit | None, settings: Settings, sou
     )
     flat = [number for number, path in enumerate(paths, start=1) if not any(path.lines)]
     if flat:
-        raise Faults(source, [Fault(source, number, "geometry", "a line of no length", "places that differ") for number in flat])
+        found, allowed = "a line of no length", "places that differ"
+        raise Faults(source, [Fault(source, number, "geometry", found, allowed) for number in flat])
     _refuse_far(source, paths, unit)
     return Sketch(
         paths, tuple(_notes(features, paths)), f"the file, its numbers said to be {unit}", trusted_scale=True, source=source

@@ -78,7 +78,9 @@ def prepared(data: bytes, *, keep_place: bool = False) -> Photo:
             return _prepared(data, picture, keep_place=keep_place)
     except (Image.DecompressionBombError, Image.DecompressionBombWarning) as error:
         raise BodymapError(f"the picture: found more pixels than can be read; allowed: {_ALLOWED}") from error
-    except (OSError, ValueError, SyntaxError, struct.error) as error:
+    except BodymapError:
+        raise
+    except Exception as error:  # the library raises whatever it stumbles on in a broken file, TypeError for one
         raise BodymapError(f"the file: found no picture that can be read, or one cut off; allowed: {_ALLOWED}") from error
 
 

@@ -69,7 +69,7 @@ def written_anew(path: Path) -> Anew | None:
             warnings.simplefilter("ignore")
             with Image.open(path, formats=_OPENED) as picture:
                 return _written(picture)
-    except (OSError, ValueError, SyntaxError, Image.DecompressionBombError, MemoryError):
+    except Exception:  # the library raises whatever it stumbles on in a broken file, TypeError for one
         return None
 
 

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property, reduce
 
@@ -26,6 +26,8 @@ from bodymap.model import Entry, OutlineShape, Shape, Zone
 
 FACES = ("outer", "back", "flange", "jamb", "channel", "other")
 _RING_LEAST = 4
+# Room left between what is drawn and what is laid beside it: a share of what is drawn.
+_AIR, _AIR_LEAST_MM = 0.05, 50.0
 
 
 @dataclass(frozen=True)
@@ -161,6 +163,25 @@ class Sketch:
         """The sketch under a calibration of two points set on it; from then on its scale is known."""
         shapes = tuple(path.calibrated(calibration) for path in self.shapes)
         return replace(self, shapes=shapes, scale_from=calibration.words or "calibrated", trusted_scale=True)
+
+    def moved(self, offset: Point) -> Sketch:
+        """The sketch moved by (x, y) [mm]; what is known of its scale stays as it was."""
+        move = Calibration(offset=offset)
+        return replace(self, shapes=tuple(path.calibrated(move) for path in self.shapes))
+
+    def beside(self, drawn: tuple[float, float, float, float], paths: Collection[str], move: Calibration) -> Calibration:
+        """How it has to be moved to lie to the right of what is drawn, on the same level.
+
+        Args:
+            drawn: least x and y, greatest x and y of what is drawn [mm].
+            paths: those whose place counts, by ident; none: all.
+            move: how it was brought to this size; the same, but for the offset, is returned.
+        """
+        counted = [path.bounds for path in self.shapes if path.ident in paths] or [path.bounds for path in self.shapes]
+        left, low = min(bounds[0] for bounds in counted), min(bounds[1] for bounds in counted)
+        air = max(_AIR_LEAST_MM, _AIR * (drawn[2] - drawn[0]))
+        x, y = move.offset
+        return replace(move, offset=(x + drawn[2] + air - left, y + drawn[1] - low))
 
     def to_entries(self, drawing_id: str, choices: Mapping[str, Choice]) -> tuple[Entry, ...]:
         """Outline shapes and zones of the chosen paths, in the order of the file; a path without a choice is left out.

@@ -70,7 +70,7 @@ def taken_in(
         ident: Choice(
             wish.role,
             wish.name,
-            free_ident(wish.name, taken, "zone") if wish.role == "zone" else "",
+            _zone_ident(wish, taken) if wish.role == "zone" else "",
             (wish.part_id or _id_of_part(parts, wish)) if wish.role == "zone" else "",
             wish.face if wish.role == "zone" else "",
             wish.close,
@@ -100,6 +100,12 @@ def free_ident(wish: str, taken: set[str], otherwise: str) -> str:
         ident, number = f"{stem}-{number}", number + 1
     taken.add(ident)
     return ident
+
+
+def _zone_ident(wish: Wish, taken: set[str]) -> str:
+    """An id of its name; where that is taken (its part may have the same name), of name and face."""
+    named = ident_of(wish.name, "zone")[:_ID_MOST]
+    return free_ident(f"{named} {wish.face}" if named in taken else named, taken, "zone")
 
 
 def _named(wish: Wish, own: str) -> Wish:

@@ -39,6 +39,9 @@ def dew_margin_c(surface_c: float, air_c: float, humidity_pct: float) -> float:
     return surface_c - dew_point_c(air_c, humidity_pct)
 
 
+_ADVICE = ". Do not spray"
+
+
 @dataclass(frozen=True)
 class Air:
     """The air while a coat went on [°C], relative humidity [%], temperature of the metal [°C]; None: not stated."""
@@ -65,6 +68,11 @@ class AirVerdict:
         """Nearer to the dew point than the rule."""
         return self.verdict in ("damp", "wet")
 
+    @property
+    def found(self) -> str:
+        """What the air was, said of a coat that is on already: without the advice."""
+        return self.words.removesuffix(_ADVICE)
+
 
 def air_verdict(air: Air, settings: Settings) -> AirVerdict:
     """Judge the air by the working figure `dew_margin_c`.
@@ -80,8 +88,8 @@ def air_verdict(air: Air, settings: Settings) -> AirVerdict:
     margin_c, rule = air.surface_c - dew_c, settings.figures["dew_margin_c"]
     told = f"dew point {dew_c:.1f} °C, surface {air.surface_c:g} °C"
     if margin_c <= 0:
-        return AirVerdict("wet", dew_c, margin_c, f"{told}: water condenses on the surface. Do not spray")
+        return AirVerdict("wet", dew_c, margin_c, f"{told}: water condenses on the surface{_ADVICE}")
     stands = f"{told}: {margin_c:.1f} °C above it, at least {rule.value:g} °C wanted ({rule.basis})"
     if margin_c < rule.value:
-        return AirVerdict("damp", dew_c, margin_c, f"{stands}. Do not spray")
+        return AirVerdict("damp", dew_c, margin_c, f"{stands}{_ADVICE}")
     return AirVerdict("dry", dew_c, margin_c, stands)

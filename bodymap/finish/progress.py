@@ -22,12 +22,11 @@ from bodymap.finish.materials import Span
 from bodymap.history.as_found import LayersSeen
 from bodymap.model.plan import Action, Step
 from bodymap.model.record import Record
-from bodymap.model.source import Source
+from bodymap.model.source import STEP_DONE, Source
 from bodymap.settings import Settings
 
 STATEMENT = "statement"
 _TITLE = re.compile(rf"Step (\d{{1,9}}) done: ({'|'.join(get_args(Action))})(?:; (.*))?", re.DOTALL)
-_LOOKS_LIKE = re.compile(r"\s*step\s+\d+\s+done\b", re.IGNORECASE)
 _NUMBER = r"(-?\d+(?:\.\d+)?)"
 _AIR = {
     "air_c": re.compile(rf"air {_NUMBER} °C"),
@@ -116,7 +115,7 @@ def done_of(source: Source) -> Done | None:
     Raises:
         BodymapError: it begins like one and cannot be read.
     """
-    if source.kind != STATEMENT or not _LOOKS_LIKE.match(source.title):
+    if source.kind != STATEMENT or not STEP_DONE.match(source.title):
         return None
     found = _TITLE.fullmatch(source.title)
     if found is None:

@@ -9,6 +9,7 @@ What a source can say of the date of a coat is settled by its kind and by what i
   that part, it is read as the paper with which the part came: those coats are no earlier than the first day of its date.
   Of several such papers of one part only the earliest is; the later ones speak of what was there.
 - `statement`, `drawing`: dated when it was said or drawn, which may be long after a coat or before it: no bound.
+- What the work itself leaves (a step done, where a part lies) is no evidence of old coats and is passed over.
 - A part by itself bounds no coat: that a paper speaks of it does not say when it came.
 
 What was not used, and why, is told in `no_bound`. A coat under a dated one is no later than it, a coat over it no earlier.
@@ -160,7 +161,7 @@ class _Reader:
         self.no_bound: list[NoBound] = []
         self.came: dict[str, list[Source]] = self._papers_of_parts()
         for source in sorted(record.sources, key=lambda source: natural(source.source_id)):
-            if source.date:
+            if source.date and not source.tells_of_work:
                 self._read(source, source.date)
 
     def _read(self, source: Source, date: str) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import ClassVar, Literal
 
-from bodymap.model.columns import Id, NotNegative, SurfaceShape, Text
+from bodymap.model.columns import Id, MarginMm, SurfaceShape, Text
 from bodymap.model.entry import Entry
 
 Purpose = Literal["keep", "mask"]
@@ -15,7 +15,7 @@ Origin = Literal["original", "recreated"]
 class Area(Entry):
     """A kept area (never stripped) or a mask (covered while a coat goes on).
 
-    `margin`: mm outside a kept area worked by hand only; blank means that none is stated.
+    `margin`: mm outside a kept area worked by hand only; blank means that none is stated; 10 m at most.
     """
 
     KIND: ClassVar[str] = "area"
@@ -29,7 +29,7 @@ class Area(Entry):
     name: Text | None = None
     reason: Text | None = None
     edge: Edge | None = None
-    margin: NotNegative | None = None
+    margin: MarginMm | None = None
     origin: Origin | None = None
     shape: SurfaceShape
 

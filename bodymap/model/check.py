@@ -8,20 +8,22 @@ Whether a surface crosses itself is not asked here, because that needs the geome
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import Any
+from typing import Any, Protocol
 
 from bodymap.errors import Fault, Faults
 from bodymap.model.coat import Coat
 from bodymap.model.columns import columns_of
 from bodymap.model.drawing import Drawing
 from bodymap.model.entry import Entry
+from bodymap.model.part import Part
 from bodymap.model.plan import ONLY, Step
 from bodymap.model.reading import Reading
 from bodymap.model.record import KINDS, Record
 from bodymap.model.shapes import Shape
-from bodymap.model.source import Source
+from bodymap.model.signoff import Setting
+from bodymap.model.source import MediaFile, Source
 from bodymap.settings import in_force
 
 # Ten kilometres: no vehicle is as large, so a figure beyond it is a slip (a wrong unit, a lost decimal point), and
@@ -67,6 +69,14 @@ REFERENCES: Mapping[str, Mapping[str, tuple[str, ...]]] = {
     "goal": {"zone_id": ("zone",), "coat_id": ("coat",)},
     "signoff": {"subject": ()},
 }
+# Fields beside these whose ids are asked for by a rule of their own below.
+_BY_RULE: Mapping[str, Mapping[str, tuple[str, ...]]] = {
+    "reading": {"phase": ("coat",)},
+    "source": {"file": ("media",)},
+    "step": {"target": ("part", "area", "zone", "coat"), "parts": ("part",)},
+}
+# Kinds of which what an entry says, and not only that it is there, decides whether what refers to it can stand.
+CONTENT_MATTERS = (Part.KIND, MediaFile.KIND)
 # What the target of a step is, by action, and whether it may be more than one.
 _TARGETS: Mapping[str, tuple[str, bool]] = {
     "remove": ("part", False),
@@ -86,47 +96,101 @@ def reference_faults(record: Record, where: Where, unread: Sequence[Unread] = ()
         where: gives the file (or kind) and row of an entry, for the message.
         unread: rows that could not be read: they count as there, and are not faults of what refers to them.
     """
-    known = _Known(record, unread)
-    faults = [*_keys_twice(record, where, unread), *_settings(record, where)]
+    known = _Ids(record, unread)
+    faults = [*_keys_twice(record, where, unread), *settings_faults(record.settings, where)]
     for entry in record.entries():
-        file, row = where(entry)
-        at = Fault(file, row, subject=entry.ident)
-        faults += [*_blanks(entry, at), *_references(entry, at, known)]
-        extra = _OF_KIND.get(entry.KIND)
-        if extra:
-            faults += extra(entry, at, known)
-        faults += _places(entry, at)
+        faults += faults_of_entry(entry, where, known)
     return faults
 
 
-class _Known:
-    """Which ids there are, by kind, and of which kinds some cannot be told."""
+def faults_of_entry(entry: Entry, where: Where, known: Known) -> list[Fault]:
+    """What is wrong with one entry among the others of its record, in the words of `reference_faults`."""
+    file, row = where(entry)
+    at = Fault(file, row, subject=entry.ident)
+    extra = _OF_KIND.get(entry.KIND)
+    return [
+        *_blanks(entry, at),
+        *_references(entry, at, known),
+        *(extra(entry, at, known) if extra else ()),
+        *_places(entry, at),
+    ]
+
+
+def settings_faults(settings: Sequence[Setting], where: Where) -> Iterator[Fault]:
+    """Working figures of a record's own that make no sense."""
+    try:
+        in_force(settings)
+    except Faults as error:
+        for fault in error.faults:  # in_force counts rows from the header; here they are where they stand
+            file, row = where(settings[fault.row - 2])
+            yield replace(fault, file=file, row=row)
+
+
+def fields_that_name(kind: str) -> Iterator[tuple[str, str]]:
+    """Every kind and field of it in which an id of `kind` may stand: what may break when such a thing goes."""
+    for fields in (REFERENCES, _BY_RULE):
+        for referring, names in fields.items():
+            for name, kinds in names.items():
+                if kind in kinds or (not kinds and len(KINDS[kind].KEY) == 1):
+                    yield referring, name
+
+
+class Known(Protocol):
+    """What the check of one entry asks about the record around it. Only kinds with a key of one field have ids."""
+
+    def has(self, ident: str, kinds: tuple[str, ...]) -> bool:
+        """Whether an id is there among some kinds; no kinds: among all."""
+
+    def ids_of(self, kind: str) -> Collection[str]:
+        """The ids of a kind."""
+
+    def part(self, ident: str) -> Part | None:
+        """The part of that id, if it is there."""
+
+    def media_sha256(self, name: str) -> str | None:
+        """The hash of the media file of that name, if it is there."""
+
+
+class _Ids:
+    """Which ids there are in a whole record, by kind, and of which kinds some cannot be told."""
 
     def __init__(self, record: Record, unread: Sequence[Unread]) -> None:
-        self.record = record
-        self.ids: dict[str, set[str]] = {kind: set() for kind in KINDS}
+        self._record = record
+        self._ids: dict[str, set[str]] = {kind: set() for kind in KINDS}
         for entry in record.entries():
             if len(entry.KEY) == 1:
-                self.ids[entry.KIND].add(entry.ident)
+                self._ids[entry.KIND].add(entry.ident)
         for row in unread:
-            self.ids[row.kind].add(row.ident)
-        self.open_kinds = {row.kind for row in unread if not row.ident and len(KINDS[row.kind].KEY) == 1}
+            self._ids[row.kind].add(row.ident)
+        self._open_kinds = {row.kind for row in unread if not row.ident and len(KINDS[row.kind].KEY) == 1}
+        self._media = {media.name: media.sha256 for media in record.media}
 
     def has(self, ident: str, kinds: tuple[str, ...]) -> bool:
         """Whether an id is there among some kinds, or may be in a row that could not be read."""
-        if not kinds and ident == VEHICLE:
-            return True
-        return any(kind in self.open_kinds or ident in self.ids[kind] for kind in kinds or KINDS)
+        return any(kind in self._open_kinds or ident in self._ids[kind] for kind in kinds or KINDS)
 
-    def words(self, kinds: tuple[str, ...]) -> str:
-        """What an id among some kinds may be, in words."""
-        if not kinds:
-            return f"an id of this record, or {VEHICLE}"
-        (kind,) = kinds
-        model, ids = KINDS[kind], sorted(self.ids[kind] - {""})
-        listed = f" ({', '.join(ids)})" if 0 < len(ids) <= _LIST_MOST else ""
-        key = model.KEY[0]
-        return f"{'an' if key[0] in 'aeiou' else 'a'} {key} of {model.FILE}{listed}"
+    def ids_of(self, kind: str) -> Collection[str]:
+        """The ids of a kind, as far as they could be read."""
+        return self._ids[kind] - {""}
+
+    def part(self, ident: str) -> Part | None:
+        """The part of that id, if it is there."""
+        return self._record.part.get(ident)
+
+    def media_sha256(self, name: str) -> str | None:
+        """The hash of the media file of that name, if it is there."""
+        return self._media.get(name)
+
+
+def _words(known: Known, kinds: tuple[str, ...]) -> str:
+    """What an id among some kinds may be, in words."""
+    if not kinds:
+        return f"an id of this record, or {VEHICLE}"
+    (kind,) = kinds
+    model, ids = KINDS[kind], known.ids_of(kind)
+    listed = f" ({', '.join(sorted(ids))})" if 0 < len(ids) <= _LIST_MOST else ""
+    key = model.KEY[0]
+    return f"{'an' if key[0] in 'aeiou' else 'a'} {key} of {model.FILE}{listed}"
 
 
 def _keys_twice(record: Record, where: Where, unread: Sequence[Unread]) -> Iterator[Fault]:
@@ -148,78 +212,71 @@ def _keys_twice(record: Record, where: Where, unread: Sequence[Unread]) -> Itera
             yield Fault(file, number, key, again, f"each {key} once", ident)
 
 
-def _settings(record: Record, where: Where) -> Iterator[Fault]:
-    try:
-        in_force(record.settings)
-    except Faults as error:
-        for fault in error.faults:  # in_force counts rows from the header; here they are where they stand
-            file, row = where(record.settings[fault.row - 2])
-            yield replace(fault, file=file, row=row)
-
-
 def _blanks(entry: Entry, at: Fault) -> Iterator[Fault]:
     for column in columns_of(type(entry)):
         if column.required and column.kind == "text" and not getattr(entry, column.name).strip():
             yield replace(at, column=column.name, found="a blank", allowed=column.words)
 
 
-def _references(entry: Entry, at: Fault, known: _Known) -> Iterator[Fault]:
+def _references(entry: Entry, at: Fault, known: Known) -> Iterator[Fault]:
     for name, kinds in REFERENCES.get(entry.KIND, {}).items():
         value = getattr(entry, name)
         for ident in value if isinstance(value, tuple) else (value,):
-            if ident is not None and not known.has(ident, kinds):
-                yield replace(at, column=name, found=repr(ident), allowed=known.words(kinds))
+            if ident is None or (not kinds and ident == VEHICLE):
+                continue
+            if not known.has(ident, kinds):
+                yield replace(at, column=name, found=repr(ident), allowed=_words(known, kinds))
 
 
-def _drawing(entry: Drawing, at: Fault, _known: _Known) -> Iterator[Fault]:
+def _drawing(entry: Drawing, at: Fault, _known: Known) -> Iterator[Fault]:
     if entry.mirror_of == entry.drawing_id:
         yield replace(at, column="mirror_of", found="the drawing itself", allowed="the drawing_id of its left-right twin")
 
 
-def _coat(entry: Coat, at: Fault, _known: _Known) -> Iterator[Fault]:
+def _coat(entry: Coat, at: Fault, _known: Known) -> Iterator[Fault]:
     if entry.um_low is not None and entry.um_high is not None and entry.um_low > entry.um_high:
         yield replace(at, column="um_low", found=f"{entry.um_low:g}", allowed=f"at most um_high, {entry.um_high:g}")
 
 
-def _reading(entry: Reading, at: Fault, known: _Known) -> Iterator[Fault]:
+def _reading(entry: Reading, at: Fault, known: Known) -> Iterator[Fault]:
     if entry.phase is not None and entry.phase not in PHASES and not known.has(entry.phase, ("coat",)):
-        allowed = f"{', '.join(PHASES)} or {known.words(('coat',))}"
+        allowed = f"{', '.join(PHASES)} or {_words(known, ('coat',))}"
         yield replace(at, column="phase", found=repr(entry.phase[:_SHOWN_MOST]), allowed=allowed)
 
 
-def _source(entry: Source, at: Fault, known: _Known) -> Iterator[Fault]:
+def _source(entry: Source, at: Fault, known: Known) -> Iterator[Fault]:
     if entry.file is None or not known.has(entry.file, ("media",)):
         if entry.file is not None:
             yield replace(at, column="file", found=f"{entry.file!r}, which is not there", allowed="a file under media/")
         return
-    held = {media.name: media.sha256 for media in known.record.media}.get(entry.file)
+    held = known.media_sha256(entry.file)
     if entry.sha256 and held and entry.sha256 != held:
         found = f"{entry.sha256}, but {entry.file} has another: the file is not the one that was recorded"
         yield replace(at, column="sha256", found=found, allowed=held)
 
 
-def _step(entry: Step, at: Fault, known: _Known) -> Iterator[Fault]:
+def _step(entry: Step, at: Fault, known: Known) -> Iterator[Fault]:
     kind, _ = _TARGETS[entry.action]
     yield from _step_target(entry, at, known)
     for ident in entry.parts_beside:
         if not known.has(ident, ("part",)):
             first = "" if ident != ONLY else f" ({ONLY} stands first or not at all)"
-            yield replace(at, column="parts", found=repr(ident), allowed=f"{known.words(('part',))}{first}")
+            yield replace(at, column="parts", found=repr(ident), allowed=f"{_words(known, ('part',))}{first}")
     if entry.method is not None and entry.action != "strip":
         found = f"{entry.method!r} on a {entry.action} step"
         yield replace(at, column="method", found=found, allowed="a blank: only a strip step has a method")
     moved = entry.target if kind == "part" else ()
     for name, idents in (("target", moved), ("parts", entry.parts_beside)):
         for ident in idents:
-            part = known.record.part.get(ident)
+            part = known.part(ident)
             if part is not None and not part.removable:
                 found = f"{ident!r}, a part that is not removable"
                 yield replace(at, column=name, found=found, allowed="a part whose removable is yes")
 
 
-def _step_target(entry: Step, at: Fault, known: _Known) -> Iterator[Fault]:
+def _step_target(entry: Step, at: Fault, known: Known) -> Iterator[Fault]:
     kind, several = _TARGETS[entry.action]
-    allowed = f"{known.words((kind,))}{', several with ; between' if several else ''}"
+    allowed = f"{_words(known, (kind,))}{', several with ; between' if several else ''}"
     if not entry.target:
         yield replace(at, column="target", found=f"{entry.action} without a target", allowed=allowed)
     if len(entry.target) > 1 and not several:
@@ -260,7 +317,7 @@ def _numbers(shape: Shape) -> Iterator[float]:
 
 
 _REACH = f"drawing millimetres from {-COORDINATE_MOST_MM:.0f} to {COORDINATE_MOST_MM:.0f}"
-_OF_KIND: Mapping[str, Callable[[Any, Fault, _Known], Iterable[Fault]]] = {
+_OF_KIND: Mapping[str, Callable[[Any, Fault, Known], Iterable[Fault]]] = {
     Drawing.KIND: _drawing,
     Coat.KIND: _coat,
     Reading.KIND: _reading,

@@ -108,6 +108,11 @@ SolidsPct = Annotated[
 ThinningPct = Annotated[
     float, AfterValidator(_check_number), Field(ge=0, le=500), Allowed("number", "a percentage from 0 to 500")
 ]
+# Ten metres is wider than any margin beside a kept area; the sums of areas need some end.
+MARGIN_MOST_MM = 10_000.0
+MarginMm = Annotated[
+    float, AfterValidator(_check_number), Field(ge=0, le=MARGIN_MOST_MM), Allowed("number", "a number of mm from 0 to 10000")
+]
 Whole = Annotated[int, Field(ge=1), Allowed("whole", "a whole number, 1 or greater")]
 YesNo = Annotated[bool, Allowed("yes_no", "yes or no")]
 Date = Annotated[str, AfterValidator(_check_date), Allowed("date", DATE_WORDS)]

@@ -11,6 +11,7 @@ import hashlib
 import re
 import struct
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from itertools import chain
 from typing import Any, Literal
 
 from pydantic import BaseModel, ConfigDict
@@ -23,6 +24,7 @@ from bodymap.model.source import Beside
 Act = Literal["put", "withdraw"]
 FIRST_HASH = "0" * 64
 _DOUBLE = struct.Struct(">cd")
+_POSITION = struct.Struct(">4sdcd")
 _HEAD = re.compile(r"(\d+)\D+?([0-9a-fA-F]{6,64})")
 
 
@@ -81,9 +83,12 @@ def entry_hash(before: str, said: Mapping[str, Any]) -> str:
     return hashlib.sha256(_canonical([before, dict(said)])).hexdigest()
 
 
-def broken_links(entries: Iterable[JournalEntry]) -> Iterator[tuple[JournalEntry, str]]:
-    """The entries that do not follow from the one before, each with what is wrong. Nothing: the chain holds."""
-    before, last = FIRST_HASH, 0
+def broken_links(entries: Iterable[JournalEntry], after: Head | None = None) -> Iterator[tuple[JournalEntry, str]]:
+    """The entries that do not follow from the one before, each with what is wrong. Nothing: the chain holds.
+
+    `after`: where the journal stood before these entries; None: they are all there are.
+    """
+    before, last = (after.hash, after.count) if after else (FIRST_HASH, 0)
     for entry in entries:
         if entry.seq != last + 1:
             yield entry, f"entry {entry.seq} follows entry {last}: entries are missing or out of order"
@@ -130,6 +135,37 @@ def _keyed_out_of_step(kind: str, told: Sequence[JournalEntry], there: Sequence[
         yield f"{file}: not in the order of the journal"
 
 
+def record_after(record: Record, journal: Sequence[JournalEntry], since: Sequence[JournalEntry]) -> Record:
+    """The record once the entries `since` have followed those of `journal`, which it is the state of.
+
+    The same as reading the whole state again, but only the kinds spoken of are put together anew.
+
+    Raises:
+        ValueError: an entry whose content is none of its kind.
+    """
+    touched = {entry.kind for entry in since}
+    last: dict[str, dict[str, JournalEntry]] = {kind: {} for kind in touched}
+    for entry in journal:
+        if entry.kind in touched:
+            last[entry.kind][entry.ident] = entry
+    fields: dict[str, Any] = {}
+    for kind in touched:
+        stood = sorted((one for one in last[kind].values() if one.act == "put"), key=_in_place)
+        things = {one.ident: (one, thing) for one, thing in zip(stood, record.of_kind(kind), strict=True)}
+        for entry in since:
+            if entry.kind == kind and entry.act == "put":
+                things[entry.ident] = entry, KINDS[kind].model_validate(entry.body)
+            elif entry.kind == kind:
+                things.pop(entry.ident, None)
+        fields[kind] = [thing for _, thing in sorted(things.values(), key=lambda one: _in_place(one[0]))]
+    whole = [record.of_kind(kind) if kind not in touched else fields[kind] for kind in KINDS]
+    return Record.of(chain.from_iterable(whole))
+
+
+def _in_place(entry: JournalEntry) -> tuple[int, int]:
+    return entry.place, entry.seq
+
+
 def against_head(head: str, entries: Sequence[JournalEntry]) -> Iterator[str]:
     """What a journal has lost since a head (count and first digits of the hash) was printed.
 
@@ -162,25 +198,37 @@ def _canonical(value: Any) -> bytes:
 
 
 def _say(value: Any, say: Callable[[bytes], None]) -> None:
-    if isinstance(value, float):  # first: a record is mostly coordinates
+    kind = type(value)
+    if kind is str:
+        say(_sized(b"s", value.encode("utf-8", "surrogatepass")))
+    elif value is None:
+        say(b"n")
+    elif kind is float:
         say(_DOUBLE.pack(b"d", value))
+    elif kind is list and len(value) == 2 and type(value[0]) is float and type(value[1]) is float:
+        say(_POSITION.pack(b"l2:d", value[0], b"d", value[1]))  # a record is mostly positions: two steps in one
     elif isinstance(value, (list, tuple)):
         say(b"l%d:" % len(value))
         for item in value:
             _say(item, say)
-    elif isinstance(value, str):
-        say(_sized(b"s", value.encode("utf-8", "surrogatepass")))
-    elif value is None:
-        say(b"n")
-    elif isinstance(value, bool):
-        say(b"t" if value else b"f")
-    elif isinstance(value, int):
-        say(_sized(b"i", str(value).encode()))
     elif isinstance(value, Mapping):
         say(b"m%d:" % len(value))
         for name in sorted(value):
             _say(name, say)
             _say(value[name], say)
+    else:
+        _say_rarer(value, say)
+
+
+def _say_rarer(value: Any, say: Callable[[bytes], None]) -> None:
+    if isinstance(value, float):
+        say(_DOUBLE.pack(b"d", value))
+    elif isinstance(value, str):
+        say(_sized(b"s", value.encode("utf-8", "surrogatepass")))
+    elif isinstance(value, bool):
+        say(b"t" if value else b"f")
+    elif isinstance(value, int):
+        say(_sized(b"i", str(value).encode()))
     else:
         raise TypeError(f"no canonical form for {type(value).__name__}")
 

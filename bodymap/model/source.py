@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Annotated, ClassVar, Literal
 
 from pydantic import AfterValidator, Field
@@ -13,6 +14,9 @@ SourceKind = Literal["photo", "document", "drawing", "sample", "statement", "mea
 _NAME_WORDS = "a plain file name under media/: no / or \\, not beginning with a dot, at most 200 bytes"
 _RESERVED = set('<>:"/\\|?*')
 _NAME_MOST_BYTES = 200
+# How the titles of two kinds of statement begin that the work itself leaves: they speak of no coat as it was found.
+STEP_DONE = re.compile(r"\s*step\s+\d+\s+done\b", re.IGNORECASE)
+LIES = "Where it lies:"
 
 
 def _check_name(value: str) -> str:
@@ -48,6 +52,11 @@ class Source(Entry):
     sha256: Sha256 | None = None
     rights: Text | None = None
     about: Ids = ()
+
+    @property
+    def tells_of_work(self) -> bool:
+        """A statement of the work's own course (a step done, where a part lies): no evidence of the finish as found."""
+        return self.kind == "statement" and (self.title.startswith(LIES) or STEP_DONE.match(self.title) is not None)
 
 
 class MediaFile(Entry):

@@ -16,7 +16,7 @@ from bodymap.geometry.convert import to_shapely
 from bodymap.geometry.curves import Point
 from bodymap.geometry.proposal import Proposal
 from bodymap.geometry.tidy import Flaw
-from bodymap.model import OutlineShape, Record, Shape, Zone
+from bodymap.model import Datum, OutlineShape, Record, Shape, Zone
 
 Bounds = tuple[float, float, float, float]
 Path = tuple[Point, ...]
@@ -25,6 +25,7 @@ _EMPTY: Bounds = (0.0, 0.0, 4000.0, 2000.0)
 _UNDER = ("body", "wheel")
 _AREA_LEAST_MM2 = 0.5
 _LEVELS = 15
+_CROSS_MM = 25.0
 FLAWS = ("gap", "overlap", "hole", "shut_gap")
 
 
@@ -94,6 +95,11 @@ def drawing_board(record: Record, drawing_id: str, chosen: Collection[str] = ())
     return Board(aired(_round(spots)) if spots else _EMPTY, shapes, spots)
 
 
+def drawn_bounds(board: Board) -> Bounds | None:
+    """Least x and y, greatest x and y of what is drawn; None: nothing is."""
+    return _round(board.corners) if board.corners else None
+
+
 def path_shape(style: str, lines: Sequence[Path], surface: Shape | None = None, label: str = "") -> BoardShape:
     """A path of a sketch: its surface where it encloses one, else its lines."""
     if surface is not None:
@@ -116,6 +122,21 @@ def changed_shapes(record: Record, proposal: Proposal, drawing_id: str) -> tuple
         and entry.drawing_id == drawing_id
         and not (isinstance(entry, Zone) and _stands(record, entry))
     )
+
+
+def datum_shapes(datums: Sequence[Datum]) -> tuple[BoardShape, ...]:
+    """What is measured from, with its names: lines, and points as a cross."""
+    shapes = []
+    for datum in datums:
+        x, y = datum.shape.coordinates[:2] if datum.shape.type == "Point" else datum.shape.coordinates[0]
+        lines: tuple[Path, ...] = ((*map(tuple, datum.shape.coordinates),),) if datum.shape.type != "Point" else (
+            ((x - _CROSS_MM, y), (x + _CROSS_MM, y)), ((x, y - _CROSS_MM), (x, y + _CROSS_MM)),
+        )  # fmt: skip
+        at = (len(lines[0]) - 1) // 2
+        (x0, y0), (x1, y1) = lines[0][at : at + 2]
+        place = ((x0 + x1) / 2, (y0 + y1) / 2)
+        shapes.append(BoardShape("datum", (), lines, datum.name, place, float("inf")))
+    return tuple(shapes)
 
 
 def flaw_shapes(flaws: Sequence[Flaw]) -> tuple[BoardShape, ...]:

@@ -15,7 +15,7 @@ from bodymap.geometry.validity import shape_fault
 from bodymap.model import Area, Record, Zone
 from bodymap.settings import Figure, Settings
 from bodymap.units import mm2_to_m2
-from bodymap.views.brief_along import along
+from bodymap.views.brief_along import along, other_edges
 from bodymap.views.brief_dimensions import Offset
 from bodymap.views.brief_drawing import LetteredPiece, area_picture, key_picture
 from bodymap.views.brief_facts import Fact, banners, cautions, counting_words, facts, stays_words
@@ -74,7 +74,7 @@ class Photo:
 
 @dataclass(frozen=True)
 class AreaBrief:
-    """All that the brief of one area says."""
+    """All that the brief of one area says. `other_edges`: pieces that are made otherwise than the rest, and how."""
 
     area_id: str
     title: str
@@ -99,6 +99,7 @@ class AreaBrief:
     picture: Picture
     key: Picture
     photos: tuple[Photo, ...] = ()
+    other_edges: tuple[str, ...] = ()
 
     @property
     def boundary_mm(self) -> float:
@@ -217,6 +218,7 @@ def area_brief(record: Record, area: Area, settings: Settings) -> AreaBrief:
         picture=area_picture(record, area, _lettered(pieces), offsets, datum),
         key=key_picture(record, area),
         photos=photos_of(record, area, zones),
+        other_edges=other_edges(area.edge, [(piece.letter, piece.along) for piece in pieces]),
     )
 
 

@@ -6,7 +6,7 @@ makes that piece there, whatever the rest is.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 import shapely
 from shapely.geometry.base import BaseGeometry
@@ -14,7 +14,11 @@ from shapely.geometry.base import BaseGeometry
 from bodymap.geometry.convert import to_shapely
 from bodymap.model import Area, Record, Zone
 from bodymap.settings import Settings
+from bodymap.views.edge_words import EDGE_WORDS
 
+# The kind of edge with which a piece is made where it lies along one of these; between zones of one part there is nothing.
+_MADE_THERE = {"body line": "body_line", "shut line": "part_edge", "part joint": "part_edge", "panel edge": "part_edge"}
+_LETTERS_MOST = 8
 _LINES = {"body_line": "body line", "shut_line": "shut line"}
 # How much of a piece has to lie on a line to count as lying along it.
 _SHARE = 0.9
@@ -43,6 +47,31 @@ def along(record: Record, area: Area, coordinates: Sequence[tuple[float, float]]
                 return word
     touching = [zone for zone in record.zones_on.get(area.drawing_id, ()) if lies_on(to_shapely(zone.shape).boundary)]
     return _seam(touching)
+
+
+def other_edges(edge: str | None, pieces: Iterable[tuple[str, str | None]]) -> tuple[str, ...]:
+    """How pieces are made that a taped or a soft edge meets a part's edge or a line of the body with, in words.
+
+    Args:
+        edge: the kind stated for the whole area; the other kinds say by themselves how all of it is made.
+        pieces: letter of each piece, and what it lies along.
+    """
+    if edge not in ("hard", "soft"):
+        return ()
+    there: dict[str, list[str]] = {}
+    for letter, lies_on in pieces:
+        if lies_on in _MADE_THERE:
+            there.setdefault(lies_on, []).append(letter)
+    return tuple(f"{_listed(letters)} on a {lies_on}: {_made(lies_on)}" for lies_on, letters in there.items())
+
+
+def _made(lies_on: str) -> str:
+    words = EDGE_WORDS[_MADE_THERE[lies_on]]
+    return " ".join((words.make, *(f"{what[0].upper()}{what[1:]}: ______" for what in words.to_be_stated)))
+
+
+def _listed(letters: Sequence[str]) -> str:
+    return ", ".join(letters) if len(letters) <= _LETTERS_MOST else f"{len(letters)} pieces, from {letters[0]} on,"
 
 
 def _seam(zones: Sequence[Zone]) -> str | None:

@@ -67,6 +67,7 @@ def facts(record: Record, area: Area, zones: Sequence[Zone], words: EdgeWords, p
         ("Parts on and over it", _joined(f"{part.name} ({part.substrate})" for part in parts) or "lies on no part"),
         ("Decided by", _decided(record, area)),
         ("Must look like this", _evidence(record, area)),
+        ("Not to be improved", _left_alone(area)),
     ]
     if plan.stripped_in:
         said.append(("Stripped round it", f"in step {', '.join(map(str, plan.stripped_in))}: protect it first"))
@@ -139,6 +140,13 @@ def _decided(record: Record, area: Area) -> str:
     wanted = ("keep", "brief accepted")
     said = [one for one in record.signoffs if one.subject == area.area_id and one.what in wanted]
     return _joined(f"{one.what}: {one.by}, {one.on}" for one in said) or "nobody has signed for it yet"
+
+
+def _left_alone(area: Area) -> str:
+    """What a good painter would be tempted to do, and must not (common practice, no source)."""
+    if area.purpose == "keep":
+        return "anything in it: wear, dirt, runs and an uneven edge stay as they are"
+    return "its line: no straighter, sharper or wider than the offsets say; what lies under it is left as it is"
 
 
 def _evidence(record: Record, area: Area) -> str:

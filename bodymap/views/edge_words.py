@@ -51,7 +51,7 @@ EDGE_WORDS: Mapping[str, EdgeWords] = {
         "masking tape",
         fine_line=False,
         tolerance_key="edge_part_tolerance_mm",
-        to_be_stated=("wrap depth",),
+        to_be_stated=("wrap depth", "tape width"),
     ),
     "body_line": EdgeWords(
         "Edge on a body line",
@@ -71,6 +71,7 @@ EDGE_WORDS: Mapping[str, EdgeWords] = {
         "masking tape",
         fine_line=False,
         tolerance_key="edge_seal_tolerance_mm",
+        to_be_stated=("tape width",),
     ),
 }
 

@@ -129,7 +129,10 @@ def _contents(record: Record) -> Block:
         (f"{len(record.stacks)} stacks, {len(record.layers)} layers", "places where the layers were looked at"),
         (f"{len(record.readings)} film readings", "each with its gauge where that was stated"),
         (f"{len(record.findings)} findings, {len(record.lines)} painted lines", "as they were before the work"),
-        (f"{len(record.sources)} sources, {len(record.media)} files", "papers, pictures, samples, statements"),
+        (
+            f"{sum(not one.tells_of_work for one in record.sources)} sources, {len(record.media)} files",
+            "papers, pictures, samples, statements",
+        ),
         (f"{len(record.steps)} steps, {len(record.signoffs)} decisions signed", "the work"),
     ]
     return Facts(tuple(rows))

@@ -56,7 +56,7 @@ class MediaCopy:
 
 
 def source_blocks(record: Record, copies: Sequence[MediaCopy]) -> Iterator[Block]:
-    """The chapter on sources: each with its file, and every file with its hash."""
+    """The chapter on sources: each with its file, and every file with its hash; what tells of the work stands there."""
     by_file = {copy.file: copy for copy in copies if copy.file}
     yield _sources(record, by_file)
     yield _files(copies)
@@ -68,6 +68,8 @@ def source_blocks(record: Record, copies: Sequence[MediaCopy]) -> Iterator[Block
 def _sources(record: Record, copies: Mapping[str, MediaCopy]) -> Table:
     rows = []
     for source in record.sources:
+        if source.tells_of_work:
+            continue
         copy = copies.get(source.file or "")
         left_out = source.more.get("file_left_out")
         there = source.file or (f"left out: {left_out}" if left_out else "no file")
@@ -184,7 +186,10 @@ def _lacking(record: Record) -> Iterator[tuple[str, tuple[str, ...]]]:
         "Coats of the list that no stack shows and no step lays",
         tuple(coat.name for coat in record.coats if coat.coat_id not in named | planned),
     )
-    yield "Sources without a file", tuple(source.source_id for source in record.sources if source.file is None)
+    yield (
+        "Sources without a file",
+        tuple(one.source_id for one in record.sources if one.file is None and not one.tells_of_work),
+    )
 
 
 def journal_blocks(journal: Sequence[JournalEntry]) -> Iterator[Block]:

@@ -14,6 +14,7 @@ from bodymap.release.checks import release_of
 from bodymap.release.late import Late
 from bodymap.settings import DEFAULTS, Settings
 from bodymap.units import mm2_to_m2
+from bodymap.views.hand_over_done import done_blocks
 from bodymap.views.hand_over_parts import (
     NONE,
     NOT_STATED,
@@ -31,10 +32,11 @@ from bodymap.views.mask_materials import mask_materials
 
 
 def materials_blocks(record: Record, settings: Settings) -> Iterator[Block]:
-    """The chapter on materials: the steps, paint, strip, tape and film, and the figures that are the record's own."""
+    """The chapter on materials: steps planned and told done, paint, strip, tape and film, the record's own figures."""
     if not record.steps:
         yield Banner("No step is planned in this record, so nothing can be reckoned.")
     yield _steps(record)
+    yield from done_blocks(record, settings)
     yield from _quantities(record, settings)
     yield from _tape(record, settings)
     yield _own_figures(record)
@@ -92,7 +94,8 @@ def _quantities(record: Record, settings: Settings) -> Iterator[Block]:
     ]
     columns: tuple[Column, ...] = (
         Column("Step", 0.5, right=True), Column("Coat", 2), Column("True m²", 0.8, right=True),
-        Column("Paint L", 0.9, right=True), Column("Thinner L", 0.9, right=True), Column("Wet film µm", 0.9, right=True),
+        Column("Paint L", 0.9, right=True), Column("Thinner L", 0.9, right=True),
+        Column("Wet film µm, all passes", 0.9, right=True),
         Column("Passes", 0.7, right=True), Column("Not stated", 2.4),
     )  # fmt: skip
     yield table(

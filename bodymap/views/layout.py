@@ -108,8 +108,13 @@ class SheetLayout:
 
 
 def lay_out(record: Record, kind: DrawingKind, aspect: float = WIDE) -> SheetLayout:
-    """Lays out every drawing of one kind on a sheet about `aspect` times as wide as it is high."""
-    drawings = [drawing for drawing in record.drawings if drawing.kind == kind]
+    """Lays out the drawings of one kind on a sheet about `aspect` times as wide as it is high.
+
+    A drawing on which nothing is drawn yet waits until there is; where that is true of all, they are all shown.
+    """
+    all_of_kind = [drawing for drawing in record.drawings if drawing.kind == kind]
+    begun = _begun(record)
+    drawings = [drawing for drawing in all_of_kind if drawing.drawing_id in begun] or all_of_kind
     extents = {drawing.drawing_id: _extent(record, drawing.drawing_id) for drawing in drawings}
     if not extents:
         return SheetLayout(kind, (), _EMPTY, 0.0)
@@ -119,6 +124,12 @@ def lay_out(record: Record, kind: DrawingKind, aspect: float = WIDE) -> SheetLay
     sizes = {ident: (x1 - x0 + gap, y1 - y0 + gap + caption) for ident, (x0, y0, x1, y1) in extents.items()}
     rows = _best_rows(_sequences(record, drawings, extents), sizes, aspect)
     return _placed(kind, rows, extents, {drawing.drawing_id: drawing for drawing in drawings}, gap, caption)
+
+
+def _begun(record: Record) -> frozenset[str]:
+    """The drawings with anything on them."""
+    drawn = (record.zones, record.outline, record.datums, record.areas, record.lines, record.findings)
+    return frozenset(entry.drawing_id for entries in drawn for entry in entries if entry.drawing_id)
 
 
 def _extent(record: Record, drawing_id: str) -> Bounds:

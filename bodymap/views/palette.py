@@ -42,7 +42,7 @@ LIGHT: Mapping[str, str] = MappingProxyType(
         "lamp": "#f3ecd2",
         "trim": "#dcd8ce",
         "zone": "#fdfcf9",
-        "seen": "#dfe6dc",
+        "seen": "#c8d9c4",
         "partly": "#f4f1e9",
         "unseen": "#ffffff",
         "not_made": "#e0dcd3",

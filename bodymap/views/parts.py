@@ -15,10 +15,10 @@ from bodymap.film.twins import zone_pairs
 from bodymap.geometry.areas import AreasReport
 from bodymap.model import Part, Record, Source
 from bodymap.model.part import Substrate
+from bodymap.model.source import LIES
 from bodymap.settings import Settings
 from bodymap.views.zone_card import FACE_WORDS
 
-LIES = "Where it lies:"
 ON_THE_VEHICLE = "on the vehicle"
 
 

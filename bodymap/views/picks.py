@@ -15,6 +15,7 @@ from bodymap.views.sheet_parts import Point
 INSIDE_MM = 110.0
 ALONG_MM = 70.0
 PLACES_MOST = 2_500
+ALONG_MOST = 1000
 _INSET_MM = 14.0
 _KEPT = 4_000
 
@@ -41,15 +42,22 @@ def place_grid(shape: Shape, step_mm: float) -> tuple[Point, ...]:
     They stand about `step_mm` apart, wider where the zone would need more than `PLACES_MOST` of them.
     """
     surface = to_shapely(shape)
-    step = max(step_mm, float(np.sqrt(surface.area / PLACES_MOST)), 0.5)
     x0, y0, x1, y1 = surface.bounds
-    x, y = np.meshgrid(np.arange(x0 + step / 2, x1, step), np.arange(y0 + step / 2, y1, step))
+    # A long strip narrower than a step still takes one place for every step of its length.
+    step = max(step_mm, float(np.sqrt(surface.area / PLACES_MOST)), (x1 - x0 + y1 - y0) / ALONG_MOST, 0.5)
+    x, y = np.meshgrid(_middles(x0, x1, step), _middles(y0, y1, step))
     places = np.column_stack([x.ravel(), y.ravel()])
     inside = places[shapely.contains_xy(surface, places[:, 0], places[:, 1])]
     if not len(inside):
         spot = surface.representative_point()
         return ((round(spot.x, 1), round(spot.y, 1)),)
     return tuple((px, py) for px, py in inside.round(1).tolist())
+
+
+def _middles(low: float, high: float, step: float) -> np.ndarray:
+    """Middles of the fewest equal lengths, none longer than a step."""
+    many = int(np.ceil((high - low) / step))
+    return np.asarray(low + (np.arange(many) + 0.5) * (high - low) / max(many, 1))
 
 
 @lru_cache(maxsize=_KEPT)

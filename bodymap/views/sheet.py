@@ -126,7 +126,7 @@ def sheet_view(record: Record, choice: SheetChoice, settings: Settings) -> Sheet
         labels=labels,
         bars=bars,
         legend=(*zone_legend(zones, choice.tint), *marks_legend),
-        ramp=FILM_RAMP if choice.tint == "film" or "readings" in choice.marks else None,
+        ramp=FILM_RAMP if choice.tint == "film" or ("readings" in choice.marks and record.readings) else None,
         notes=tuple(notes),
     )
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from bodymap.film.fitness import refusal
 from bodymap.model import Coat, JournalEntry, Layer, Record, Stack
 from bodymap.model.reading import Principle
+from bodymap.model.source import STEP_DONE
 from bodymap.views.ladder import LadderView, ladder
 from bodymap.views.picks import middle_of
 
@@ -69,15 +70,23 @@ def written_since(journal: Sequence[JournalEntry], revision: int, own: Collectio
     return tuple(Others(by, len(entries), _named(entries), entries[-1].at) for by, entries in found.items())
 
 
+def _thing(entry: JournalEntry) -> tuple[str, str]:
+    """Kind and name; a layer goes with its stack, and a step told done is no new source of evidence."""
+    if entry.kind == "layer":
+        return "stack", entry.ident.split("/")[0]
+    told = STEP_DONE.match(str(entry.body.get("title", ""))) if entry.kind == "source" else None
+    return ("step", told[0].split()[1] + " done") if told else (entry.kind, entry.ident)
+
+
 def _named(entries: Iterable[JournalEntry]) -> str:
-    """The things by name, few of a kind; many of a kind by count. Layers go with their stack."""
+    """The things by name, few of a kind; many of a kind by count."""
     by_kind: dict[str, list[str]] = {}
     withdrawn = []
     for entry in entries:
         if entry.act == "withdraw":
             withdrawn.append(entry.ident)
             continue
-        kind, ident = ("stack", entry.ident.split("/")[0]) if entry.kind == "layer" else (entry.kind, entry.ident)
+        kind, ident = _thing(entry)
         by_kind.setdefault(kind, []).append(ident)
     words = []
     for kind, idents in by_kind.items():

@@ -116,6 +116,7 @@ class ZoneCard:
         ladders: every stack of the zone; `best_stack_id` names the one the zone's finish is read from, if there is one.
         films: film by phase, as found first; every phase that has readings.
         not_seen: what nobody has looked at or stated yet, in sentences.
+        sources: evidence that speaks of the zone. work: what the work itself left: steps told done, where its part lay.
         signoffs: decisions on the zone itself, and on the kept areas in it.
     """
 
@@ -141,6 +142,7 @@ class ZoneCard:
     films: tuple[tuple[str, ZoneFilm], ...]
     kept: tuple[CardArea, ...]
     sources: tuple[CardSource, ...]
+    work: tuple[CardSource, ...]
     signoffs: tuple[Signoff, ...]
     not_seen: tuple[str, ...]
 
@@ -151,7 +153,7 @@ def zone_card(record: Record, zone_id: str, settings: Settings) -> ZoneCard:  # 
     part, drawing = record.part[zone.part_id], record.drawing[zone.drawing_id]
     best = best_stack(record, zone_id)
     kept, findings = _areas_in(record, zone), _findings_in(record, zone)
-    sources = _sources_of(record, zone, kept, findings)
+    sources, work = _sources_of(record, zone, kept, findings)
     return ZoneCard(
         zone_id=zone_id,
         title=zone.title,
@@ -175,6 +177,7 @@ def zone_card(record: Record, zone_id: str, settings: Settings) -> ZoneCard:  # 
         films=_films(record, zone_id),
         kept=tuple(_card_area(zone, area) for area in kept),
         sources=sources,
+        work=work,
         signoffs=tuple(s for s in record.signoffs if s.subject in {zone_id, *(area.area_id for area in kept)}),
         not_seen=_not_seen(record, zone, sources),
     )
@@ -182,7 +185,7 @@ def zone_card(record: Record, zone_id: str, settings: Settings) -> ZoneCard:  # 
 
 def sources_of(record: Record, zone: Zone) -> tuple[CardSource, ...]:
     """The evidence that speaks of a zone, its part, its stacks, or what is marked and found in it."""
-    return _sources_of(record, zone, _areas_in(record, zone), _findings_in(record, zone))
+    return _sources_of(record, zone, _areas_in(record, zone), _findings_in(record, zone))[0]
 
 
 def _measures(record: Record, zone: Zone) -> CardAreas:
@@ -255,15 +258,17 @@ def _films(record: Record, zone_id: str) -> tuple[tuple[str, ZoneFilm], ...]:
 
 def _sources_of(
     record: Record, zone: Zone, areas: tuple[Area, ...], findings: tuple[Finding, ...]
-) -> tuple[CardSource, ...]:
+) -> tuple[tuple[CardSource, ...], tuple[CardSource, ...]]:
+    """Evidence that speaks of the zone; and apart what the work itself left."""
     about = [zone.zone_id, *(stack.stack_id for stack in record.stacks_of.get(zone.zone_id, ()))]
     about += [area.area_id for area in areas] + [finding.finding_id for finding in findings] + [zone.part_id]
-    found = []
+    found: list[CardSource] = []
+    work: list[CardSource] = []
     for source in record.sources:
         through = next((ident for ident in about if ident in source.about), None)
         if through:
-            found.append(_card_source(source, through))
-    return tuple(found)
+            (work if source.tells_of_work else found).append(_card_source(source, through))
+    return tuple(found), tuple(work)
 
 
 def _card_source(source: Source, through: str) -> CardSource:

@@ -9,6 +9,7 @@ import streamlit as st
 from bodymap.errors import BodymapError, ConflictError
 from bodymap.model import Area
 from bodymap.model.area import Edge
+from bodymap.model.columns import MARGIN_MOST_MM
 from bodymap.views.draft import Draft
 from dashboard import actions, loaders
 from dashboard.components import fields
@@ -89,7 +90,7 @@ def _offsets(now: Opened, workspace: Workspace) -> None:
     form = workspace.form
     datums = {datum.datum_id: datum.name for datum in now.record.datums if datum.shape.type == "LineString"}
     if not datums:
-        st.caption("The record has no datum line to measure from.")
+        st.caption("The record has no datum line to measure from: draw one on the screen Drawings and zones, at Datum.")
         return
     if form.datum_id not in datums:
         form.datum_id = next(iter(datums))
@@ -142,7 +143,12 @@ def _said(form: AreaForm, now: Opened) -> None:
     form.edge = fields.one_of("Kind of edge *", edges, "form_edge", form.edge, place=left)
     form.origin = fields.one_of("The boundary is *", ORIGINS, "form_origin", form.origin, place=right)
     form.margin_mm = fields.millimetres(
-        "By hand only: mm round it", "form_margin_mm", form.margin_mm, place=left, placeholder="not stated"
+        "By hand only: mm round it",
+        "form_margin_mm",
+        form.margin_mm,
+        most=MARGIN_MOST_MM,
+        place=left,
+        placeholder="not stated",
     )
     form.purpose = fields.one_of("Purpose", PURPOSES, "form_purpose", form.purpose, place=right, disabled=bool(form.area_id))
     st.caption(f"It will be area {plain(form.area_id or actions.new_area_id(now, form.purpose))}.")

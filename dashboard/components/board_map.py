@@ -56,7 +56,7 @@ def show(desk: Desk, board: Board, *, aims: tuple[str, ...], picture: str = "") 
         board, theme, window=held.window, touch=touch, picture=picture,
         marks=Marks(tuple(held.scale), tuple(held.line), held.closed),
     )  # fmt: skip
-    key = f"board_{desk.task}_{desk.drawing_id}_{held.turn}_{touch}"
+    key = f"board_{desk.task}_{desk.drawing_id}_{desk.on_drawing}_{held.turn}_{touch}"
     with st.container(key="board"):
         st.plotly_chart(
             figure,
@@ -87,10 +87,10 @@ def _touched(held: BoardState, bounds: tuple[float, float, float, float], key: s
         held.set_point(touched(float(point["x"]), float(point["y"]), held.step))
 
 
-def points_field(label: str, held: BoardState, which: str) -> None:
+def points_field(label: str, held: BoardState, which: str, name: str = "") -> None:
     """The points as text, to be read and typed: the same as touching, for the keyboard and for exact places."""
     points: list[tuple[float, float]] = getattr(held, which)
-    text = fields.line(label, f"points_{which}", text_of(points), 100_000)
+    text = fields.line(label, name or f"points_{which}", text_of(points), 100_000)
     found = typed(points, text)
     if isinstance(found, str):
         st.warning(plain(found))

@@ -56,12 +56,19 @@ def show(now: Opened, workspace: Workspace, desk: Desk) -> Board:
     return board
 
 
-def told(calibration: Calibration, held: BoardState, now: Opened, on: str) -> Calibration:
-    """The calibration with how sure it is, said on the screen and in its words."""
-    error = scale_error_pct(held.distance_mm or 0.0, now.settings, held.pick * calibration.scale)
-    length = f"{held.distance_mm:g} mm"
+def told(
+    calibration: Calibration, held: BoardState, now: Opened, on: str, on_drawing_mm: float | None = None
+) -> Calibration:
+    """The calibration with how sure it is, said on the screen and in its words.
+
+    `on_drawing_mm`: between the points as they lie on a drawing, where that gives the scale.
+    """
+    distance_mm = on_drawing_mm or held.distance_mm or 0.0
+    error = scale_error_pct(distance_mm, now.settings, held.pick * calibration.scale)
+    length = f"{distance_mm:.1f} mm" if on_drawing_mm else f"{distance_mm:g} mm"
     st.caption(f"Scale ±{error:.2f} % at most (points as finely as they were set, and the tape); areas twice that.")
     if error > _COARSE_PCT and held.pick:
         st.caption("Points set after Look closer are finer; so are two that lie farther apart.")
-    words = f"two points set on {on}, {length} apart on the vehicle, ±{error:.2f} %"
+    apart = "there" if on_drawing_mm else "on the vehicle"
+    words = f"two points set on {on}, {length} apart {apart}, ±{error:.2f} %"
     return replace(calibration, words=words)

@@ -117,7 +117,8 @@ def _day(words: str) -> str:
 
 def film(witness: FilmWitness) -> None:
     """What the film says of stories that the stacks leave open: it separates them, or it cannot."""
-    st.subheader(f"Film as a witness ({len(witness.speaks)})", anchor=False)
+    with st.container(key="film_witness"):
+        st.subheader(f"Film as a witness ({len(witness.speaks)})", anchor=False)
     if witness.why_none:
         st.caption(plain(f"No story can be held against the film: {witness.why_none}."))
         return

@@ -51,7 +51,8 @@ def over_the_map(now: Opened, workspace: Workspace, touches: Sequence[str] = MAP
 
 
 def _look_at(now: Opened, workspace: Workspace) -> None:
-    drawings = [drawing for drawing in now.record.drawings if drawing.kind == workspace.sheet]
+    shown = loaders.layout(now, workspace.sheet)
+    drawings = [drawing for drawing in now.record.drawings if shown.has(drawing.drawing_id)]
     names = {WHOLE_SHEET: "Whole sheet", **{drawing.drawing_id: drawing.name for drawing in drawings}}
     if workspace.chosen:
         names[CHOSEN_ZONES] = "What is chosen"

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from hashlib import sha256
+
 import streamlit as st
 
 from bodymap.exchange.taking_in import free_ident
@@ -25,7 +27,9 @@ def show(now: Opened, workspace: Workspace, desk: Desk) -> bool:
     if desk.task not in TASKS:
         desk.task = "cut" if now.record.zones else "file"
     with st.container(horizontal=True, vertical_alignment="bottom", key="drawing_row"):
-        drawing_id = fields.one_of("Drawing", choices, "desk_drawing", desk.drawing_id, width=290)
+        # The browser keeps the words of what is chosen: where they change the field begins again.
+        words = sha256(repr(choices).encode()).hexdigest()[:8]
+        drawing_id = fields.one_of("Drawing", choices, f"desk_drawing_{words}", desk.drawing_id, width=290)
         if not now.read_only:
             desk.task = fields.segments("What to do", TASKS, "desk_task", desk.task)
     if drawing_id != desk.drawing_id:

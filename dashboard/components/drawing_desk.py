@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -21,6 +22,7 @@ TASKS = {
     "tidy": "Tidy",
     "zones": "Zones",
     "hidden": "Hidden face",
+    "datum": "Datum",
 }
 LIES = {"as_is": "as they lie", "level": "level", "upright": "upright"}
 
@@ -90,20 +92,40 @@ class BoardState:
         self.turn += 1
         state.forget("touch_board")
 
-    def calibration(self, *, flipped: bool = False, first_stays: bool = False) -> Calibration | None:
+    def calibration(self, *, first_stays: bool = False) -> Calibration | None:
         """What two points and their distance say; None while something of it is missing. Raises BodymapError."""
         if len(self.scale) != 2 or not self.distance_mm:
             return None
         first, second = self.scale
         turned = direction_of(first, second, self.lies)
         return from_two_points(
-            first, second, self.distance_mm, direction_deg=turned, first_to=first if first_stays else None, flipped=flipped
+            first, second, self.distance_mm, direction_deg=turned, first_to=first if first_stays else None
         )
+
+    def lined_up(self, onto: list[Point]) -> Calibration:
+        """A and B laid on two places of a drawing [mm]; their distance there counts where none is told.
+
+        Raises:
+            BodymapError: points that are missing, or give no scale.
+        """
+        if len(self.scale) < 2 or len(onto) < 2:
+            raise BodymapError(
+                f"A and B: found {len(self.scale)} of 2 on what comes in and {len(onto)} of 2 on the drawing; allowed: both"
+            )
+        (x0, y0), (x1, y1) = onto
+        there = math.dist(*onto)
+        if not there:
+            raise BodymapError(f"A and B on the drawing: found one point twice, {onto[0]}; allowed: two points, far apart")
+        heading = math.degrees(math.atan2(y1 - y0, x1 - x0))
+        return from_two_points(*self.scale, self.distance_mm or there, direction_deg=heading, first_to=onto[0])
 
 
 @dataclass
 class Desk:
-    """The screen as a whole: each task has a board of its own for each drawing."""
+    """The screen as a whole: each task has a board of its own for each drawing.
+
+    `on_drawing`: the board shows the drawing on which something is laid, and not what is laid there.
+    """
 
     drawing_id: str = ""
     task: str = ""
@@ -112,10 +134,19 @@ class Desk:
     boards: dict[tuple[str, str], BoardState] = field(default_factory=dict)
     answers: dict[str, str] = field(default_factory=dict)
     said: dict[str, Any] = field(default_factory=dict)
+    on_drawing: bool = False
 
     def board(self) -> BoardState:
-        """The board of the task in hand, on the drawing chosen."""
+        """The board of the task in hand that is shown, on the drawing chosen."""
+        return self.board_on() if self.on_drawing else self.board_in()
+
+    def board_in(self) -> BoardState:
+        """The board of the task in hand: what is worked on."""
         return self.boards.setdefault((self.task, self.drawing_id), BoardState())
+
+    def board_on(self) -> BoardState:
+        """The drawing on which it is laid, as a board of its own."""
+        return self.boards.setdefault((f"{self.task}_on", self.drawing_id), BoardState(aim="scale"))
 
     def get(self, name: str, otherwise: Any = None) -> Any:
         """What was typed in a field of a tool."""

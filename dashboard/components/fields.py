@@ -57,11 +57,20 @@ def lines(label: str, name: str, value: str, most: int) -> str:
 
 
 def millimetres(
-    label: str, name: str, value: float | None, *, least: float = 0.0, place: Any = st, **more: Any
+    label: str,
+    name: str,
+    value: float | None,
+    *,
+    least: float = 0.0,
+    most: float | None = None,
+    place: Any = st,
+    **more: Any,
 ) -> float | None:
     """A length in mm; None where it is left blank."""
     shown = None if value is None else float(value)
-    return place.number_input(label, value=shown, min_value=least, step=5.0, format="%0.1f", key=held(name), **more)
+    return place.number_input(
+        label, value=shown, min_value=least, max_value=most, step=5.0, format="%0.1f", key=held(name), **more
+    )
 
 
 def tick(label: str, name: str, value: bool) -> bool:  # noqa: FBT001 - the value that is shown

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import streamlit as st
 
-from bodymap.film.report import Specification
+from bodymap.film.report import FilmReport, Specification
 from bodymap.film.sides import SideDifference
 from dashboard.components.film_state import Film
 from dashboard.loaders import Opened
@@ -18,7 +18,9 @@ _SIGNS = {"alike": "=", "left thicker": "L +", "left thinner": "L −", "cannot 
 
 def show(now: Opened, _workspace: Workspace, said: Film) -> None:
     """The card."""
-    sides = read.report(now, said.phase, Specification()).sides
+    report = read.report(now, said.phase, Specification())
+    sides = report.sides
+    _refused(now, report)
     if not sides.compared and not sides.left_out:
         st.markdown("No mirrored pair of zones was read in this phase. A spot plan sets the same spots on both sides.")
         return
@@ -36,6 +38,17 @@ def show(now: Opened, _workspace: Workspace, said: Film) -> None:
     for pair in sides.left_out:
         names = " and ".join(now.record.zone[zone].title for zone in (pair.left, pair.right))
         st.caption(plain(f"Not compared: {names}, {pair.why}."))
+
+
+def _refused(now: Opened, report: FilmReport) -> None:
+    films_um = {reading.reading_id: reading.um for reading in now.record.readings}
+    found = [
+        f"{films_um[one.reading_id]:g} µm, {now.record.zone[zone_id].title} ({one.why})"
+        for zone_id, zone in report.zones.items()
+        for one in zone.film.refused
+    ]
+    if found:
+        st.caption(plain(f"⊗ Refused, in no median: {'; '.join(found)}."))
 
 
 def _row(now: Opened, side: SideDifference) -> dict[str, str]:

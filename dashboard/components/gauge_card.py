@@ -44,7 +44,9 @@ def show(now: Opened, workspace: Workspace) -> Shown:
 
 def _bring(now: Opened, gauge: Gauge) -> None:
     st.markdown("Any table of readings a gauge writes: commas, semicolons or tabs, µm, mm or mil, with a header or without.")
-    file = st.file_uploader("Gauge file", key=f"gauge_file_{gauge.turn}", type=["csv", "txt", "tsv", "dat", "asc"])
+    file = st.file_uploader(
+        "Gauge file", key=f"gauge_file_{gauge.turn}", type=["csv", "txt", "tsv", "dat", "asc"], max_upload_size=20
+    )
     if file is None:
         return
     data, name = file.getvalue(), file.name[-_MOST_NAME:]

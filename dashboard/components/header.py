@@ -6,6 +6,7 @@ import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
 
 from dashboard import loaders
+from dashboard.components import story
 from dashboard.loaders import Opened
 from dashboard.words import plain
 
@@ -19,6 +20,7 @@ def show(now: Opened) -> DeltaGenerator:
         if now.read_only:
             st.badge("shown only", color="gray", help=now.read_only)
         badge = st.empty()
+        story.link(now)
     if now.notes:
         with st.expander(f"Noted on reading ({len(now.notes)})"):
             st.text("\n".join(now.notes))

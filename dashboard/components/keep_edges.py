@@ -5,6 +5,7 @@ from __future__ import annotations
 import streamlit as st
 
 from bodymap.finish.methods import METHODS
+from bodymap.model.columns import MARGIN_MOST_MM
 from bodymap.views.keep_edges import KeptEdge, MarginAsked
 from dashboard import actions_release, ways
 from dashboard.components import fields, keep_signing, keep_state
@@ -104,7 +105,9 @@ def _save(now: Opened, workspace: Workspace, edge: KeptEdge) -> None:
     with st.container(key="keep_margin_box", border=True):
         key = f"keep_margin_{edge.area_id}"
         shown = edge.margin_mm if kept.margin_mm is None else kept.margin_mm
-        kept.margin_mm = fields.millimetres("Margin round it, by hand only, in mm", key, shown, placeholder=NOT_STATED)
+        kept.margin_mm = fields.millimetres(
+            "Margin round it, by hand only, in mm", key, shown, most=MARGIN_MOST_MM, placeholder=NOT_STATED
+        )
         if edge.asked and edge.asked.stoppable and (edge.margin_mm or 0) < edge.asked.margin_mm:
             st.button(
                 f"Take {edge.asked.margin_mm:g} mm", key="keep_take", on_click=_take, args=(edge.asked, key)

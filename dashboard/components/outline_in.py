@@ -13,7 +13,7 @@ from bodymap.exchange.taking_in import Wish, taken_in
 from bodymap.geometry.proposal import Proposal
 from bodymap.views.board import Board, BoardShape, path_shape, sketch_board
 from dashboard import state
-from dashboard.components import board_map, calibrate_form, fields, path_table, proposal_card
+from dashboard.components import board_map, fields, lay_in, path_table, proposal_card
 from dashboard.components.drawing_desk import Desk
 from dashboard.loaders import Opened, drawings
 from dashboard.state import Workspace
@@ -36,14 +36,20 @@ class FileIn:
     taken: int = 0
 
 
+def begun() -> bool:
+    """Whether there is a file."""
+    return bool(state.of(FileIn).data)
+
+
 def aims() -> tuple[str, ...]:
     """What touches set on the board: nothing before there is a file."""
-    return ("scale",) if state.of(FileIn).data else ()
+    desk = state.of(Desk)
+    return lay_in.aims(desk) if desk.on_drawing else ("scale",) if begun() else ()
 
 
 def show(now: Opened, workspace: Workspace, desk: Desk, under: DeltaGenerator) -> Board:
     """The form; returns what is on the board."""
-    given, held = state.of(FileIn), desk.board()
+    given, held = state.of(FileIn), desk.board_in()
     sketch = _sketch(now, desk, given)
     if sketch is None:
         return drawings.board(now, desk.drawing_id, ())
@@ -53,6 +59,7 @@ def show(now: Opened, workspace: Workspace, desk: Desk, under: DeltaGenerator) -
         st.caption(plain(note))
     st.markdown("**Scale:** touch two points of the drawing whose distance you know, or type them")
     board_map.scale_fields(held, unit="mm as the file has it", turn=True)
+    lay_in.show(now, desk, {})
     with under:
         st.markdown("**What each path is**")
         wishes = path_table.show(now, desk, sketch)
@@ -63,19 +70,25 @@ def show(now: Opened, workspace: Workspace, desk: Desk, under: DeltaGenerator) -
         given.data, given.name = b"", ""
         given.taken += 1
         held.begin_again()
+        desk.board_on().begin_again()
         desk.put_away("in_")
         st.rerun()
+    if desk.on_drawing:
+        return lay_in.preview(now, desk, proposal)
     return sketch_board([_shape(path, wishes.get(path.ident)) for path in sketch.shapes])
 
 
 def _sketch(now: Opened, desk: Desk, given: FileIn) -> Sketch | None:
     title = f"File: {plain(given.name)}" if given.data else "File"
     with st.container(key="file_leaf"), st.expander(title, expanded=not given.data, key=f"file_leaf_{given.taken}"):
-        file = st.file_uploader("SVG or GeoJSON", ["svg", "geojson", "json"], key=f"file_in_{given.taken}")
+        file = st.file_uploader(
+            "SVG or GeoJSON", ["svg", "geojson", "json"], key=f"file_in_{given.taken}", max_upload_size=20
+        )
         if file is not None:
             given.data, given.name = file.getvalue(), file.name
             given.taken += 1
-            desk.board().begin_again()
+            desk.board_in().begin_again()
+            desk.board_on().begin_again()
             desk.put_away("in_")
             st.rerun()
         if given.name.lower().endswith(("json",)):
@@ -91,11 +104,8 @@ def _sketch(now: Opened, desk: Desk, given: FileIn) -> Sketch | None:
 
 
 def _proposal(now: Opened, desk: Desk, sketch: Sketch, wishes: dict[str, Wish]) -> Proposal | None:
-    held = desk.board()
     try:
-        calibration = held.calibration()
-        if calibration:
-            sketch = sketch.calibrated(calibrate_form.told(calibration, held, now, "the drawing"))
+        sketch, _ = lay_in.laid(now, desk, sketch, wishes, {}, "the file")
         used = {entry.ident for entry in now.journal}
         return taken_in(now.record, sketch, wishes, now.record.drawing[desk.drawing_id], used)
     except BodymapError as error:

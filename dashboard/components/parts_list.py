@@ -9,11 +9,14 @@ from dashboard.components import fields
 from dashboard.components.parts_state import PartsScreen
 from dashboard.loaders import Opened
 from dashboard.state import Workspace, forget
-from dashboard.words import NOT_STATED, SUBSTRATES, plain, square_metres
+from dashboard.words import NOT_STATED, SUBSTRATES, count, plain, square_metres
+
+_SHOWN = {"all": "All", "off": "Come off", "lost": "Place not stated"}
+_ROOM_PX = 620
 
 
 def show(cards: tuple[PartCard, ...], screen: PartsScreen) -> None:
-    """The table, and the field that chooses one."""
+    """The list, and the field that chooses one."""
     names = {card.part_id: f"{card.part_id} · {card.name}" for card in cards}
     if screen.chosen not in names:
         screen.chosen = ""
@@ -26,39 +29,40 @@ def show(cards: tuple[PartCard, ...], screen: PartsScreen) -> None:
     if (picked or "") != screen.chosen:
         screen.chosen, screen.adding = picked or "", False
         forget("part_form")
-    rows = [_row(card) for card in cards]
-    st.dataframe(
-        rows,
-        hide_index=True,
-        key="parts_table",
-        row_height=44,
-        on_select=lambda: _touched(cards, screen),
-        selection_mode="single-row",
-        column_config={"Lies": st.column_config.TextColumn(width="medium")},
-        height=min(44 * (len(rows) + 1) + 4, 620),
-    )
+    _rows(cards, screen)
 
 
-def _touched(cards: tuple[PartCard, ...], screen: PartsScreen) -> None:
-    rows = st.session_state["parts_table"].selection.rows
-    screen.chosen = cards[rows[0]].part_id if rows and rows[0] < len(cards) else ""
-    screen.adding = False
+def _rows(cards: tuple[PartCard, ...], screen: PartsScreen) -> None:
+    """One row a part, each to be touched as a whole."""
+    asked = {"all": cards, "off": [one for one in cards if one.removable], "lost": [one for one in cards if not one.lies]}
+    names = {name: f"{words} ({len(asked[name])})" for name, words in _SHOWN.items()}
+    screen.shown = fields.segments("Shown", names, "parts_shown", screen.shown)
+    if not asked[screen.shown]:
+        return
+    with st.container(height=_ROOM_PX, key="parts_list"):
+        for one in asked[screen.shown]:
+            st.button(
+                _row(one), key=f"part_row_{one.part_id}", on_click=_touched, args=(screen, one.part_id), width="stretch",
+                wrap=True, type="primary" if one.part_id == screen.chosen else "secondary",
+            )  # fmt: skip
+
+
+def _touched(screen: PartsScreen, part_id: str) -> None:
+    """A second touch puts it down."""
+    screen.chosen, screen.adding = "" if part_id == screen.chosen else part_id, False
     forget("part_")
 
 
-def _row(card: PartCard) -> dict[str, str]:
-    """Shown as plain text by the table, which reads no markup."""
-    return {
-        "Part": f"{card.part_id} · {card.name}",
-        "Lies": card.lies or NOT_STATED,
-        "Side": card.side,
-        "Partner": card.partner_id,
-        "Of": SUBSTRATES[card.substrate],
-        "Comes off": "yes" if card.removable else "no",
-        "Marks": card.marks or NOT_STATED,
-        "Faces": str(len(card.faces)),
-        "True area": square_metres(card.surface_mm2) if card.faces else "–",
-    }
+def _row(card: PartCard) -> str:
+    said = [
+        f"lies: {card.lies or NOT_STATED}",
+        SUBSTRATES[card.substrate],
+        "comes off" if card.removable else "stays on",
+        f"partner {card.partner_id}" if card.partner_id else "",
+        f"marks: {card.marks}" if card.marks else "",
+        f"{count(len(card.faces), 'face')}, {square_metres(card.surface_mm2)}" if card.faces else "no zone is drawn yet",
+    ]
+    return f"**{plain(card.part_id)} · {plain(card.name)}**  \n{plain(' · '.join(one for one in said if one))}"
 
 
 def card(now: Opened, workspace: Workspace, part: PartCard) -> None:

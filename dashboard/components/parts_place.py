@@ -5,7 +5,8 @@ from __future__ import annotations
 import streamlit as st
 
 from bodymap.model import Source
-from bodymap.views.parts import LIES, ON_THE_VEHICLE, PartCard
+from bodymap.model.source import LIES
+from bodymap.views.parts import ON_THE_VEHICLE, PartCard
 from dashboard import actions_survey
 from dashboard.components import fields, parts_save
 from dashboard.components.parts_state import PartsScreen

@@ -25,10 +25,11 @@ class PartsScreen:
 
     `chosen`: the part that is looked at; empty: none, or a new one. `label_parts`: which get a label, None: all that come
     off. `cover_zone`, `cover_gap`: a face that is being added to what the part hides. `seen`: revision shown when the form
-    was begun.
+    was begun. `shown`: which parts are listed.
     """
 
     chosen: str = ""
+    shown: str = "all"
     adding: bool = False
     form: PartForm = field(default_factory=PartForm)
     lies: str = ""

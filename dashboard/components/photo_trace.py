@@ -12,6 +12,7 @@ from bodymap.exchange.photo import MOST_MB, Photo, prepared
 from bodymap.exchange.sketch import Sketch
 from bodymap.exchange.taking_in import Wish, taken_in
 from bodymap.exchange.traced import Traced, traced_sketch
+from bodymap.geometry.calibrate import Calibration
 from bodymap.geometry.proposal import Proposal
 from bodymap.geometry.tracing import ring_of
 from bodymap.model import Source
@@ -19,7 +20,7 @@ from bodymap.store.record_file import Put
 from bodymap.views.board import Board, BoardShape, sketch_board
 from dashboard import state
 from dashboard.actions_survey import next_ident, with_photo
-from dashboard.components import board_map, calibrate_form, fields, proposal_card, wish_form
+from dashboard.components import board_map, fields, lay_in, proposal_card, wish_form
 from dashboard.components.drawing_desk import Desk
 from dashboard.loaders import Opened, drawings
 from dashboard.state import Workspace
@@ -31,7 +32,11 @@ _KINDS = ["jpg", "jpeg", "png", "webp", "tif", "tiff"]
 
 @dataclass
 class Tracing:
-    """A photo and what was traced over it, not saved yet. `taken`: how many photos were taken in."""
+    """A photo and what was traced over it, not saved yet.
+
+    `taken`: how many photos were taken in. `lies`: how it was laid on a drawing when something of it was saved there: more
+    of it goes to the same place.
+    """
 
     photo: Photo | None = None
     name: str = ""
@@ -39,22 +44,30 @@ class Tracing:
     lines: list[Traced] = field(default_factory=list)
     wishes: list[Wish] = field(default_factory=list)
     taken: int = 0
+    lies: dict[str, Calibration] = field(default_factory=dict)
 
     def take(self, photo: Photo, name: str) -> None:
         """Another photo: what was traced over the one before goes with it."""
         self.photo, self.name = photo, name
         self.lines, self.wishes = [], []
+        self.lies = {}
         self.taken += 1
+
+
+def begun() -> bool:
+    """Whether there is a photo."""
+    return state.of(Tracing).photo is not None
 
 
 def aims() -> tuple[str, ...]:
     """What touches set on the board: nothing before there is a photo."""
-    return ("scale", "line") if state.of(Tracing).photo else ()
+    desk = state.of(Desk)
+    return lay_in.aims(desk) if desk.on_drawing else ("scale", "line") if begun() else ()
 
 
 def show(now: Opened, workspace: Workspace, desk: Desk) -> tuple[Board, str]:
     """The form; returns what is on the board, and the address of the photo under it."""
-    tracing, held = state.of(Tracing), desk.board()
+    tracing, held = state.of(Tracing), desk.board_in()
     _photo(desk, tracing)
     if tracing.photo is None:
         return drawings.board(now, desk.drawing_id, ()), ""
@@ -62,10 +75,11 @@ def show(now: Opened, workspace: Workspace, desk: Desk) -> tuple[Board, str]:
         st.caption("Now their distance on the vehicle; then set the corners of a surface.")
     st.markdown("**Scale**")
     board_map.scale_fields(held, unit="px", turn=True)
+    lay_in.show(now, desk, tracing.lies)
     st.markdown("**Surfaces and lines**")
     _line(now, desk, tracing)
     _kept(tracing)
-    proposal = _proposal(now, desk, tracing)
+    proposal, lies = _proposal(now, desk, tracing)
     st.markdown("**Save**")
     title = now.record.drawing[desk.drawing_id].name
     if proposal_card.show(
@@ -73,8 +87,12 @@ def show(now: Opened, workspace: Workspace, desk: Desk) -> tuple[Board, str]:
         more=lambda: _evidence(now, tracing.photo, workspace.by, desk.drawing_id),
     ):  # fmt: skip
         tracing.lines, tracing.wishes = [], []
+        if lies:
+            tracing.lies[desk.drawing_id] = lies
         desk.put_away("trace_")
         st.rerun()
+    if desk.on_drawing:
+        return lay_in.preview(now, desk, proposal), ""
     shapes = [_shape(line, wish) for line, wish in zip(tracing.lines, tracing.wishes, strict=True)]
     shown = drawings.upright(tracing.photo)
     return sketch_board(shapes, "px", (0.0, 0.0, float(shown.width), float(shown.height))), shown.address
@@ -86,7 +104,7 @@ def _photo(desk: Desk, tracing: Tracing) -> None:
         tracing.source = fields.segments("Photo from", _FROM, "trace_from", tracing.source)
         words, key = f"Square on to the side, from as far off as can be (up to {MOST_MB} MB)", f"trace_photo_{tracing.taken}"
         if tracing.source == "file":
-            given = st.file_uploader(words, _KINDS, key=key)
+            given = st.file_uploader(words, _KINDS, key=key, max_upload_size=MOST_MB)
         else:
             given = st.camera_input(words, key=f"{key}_camera")
     if given is not None:
@@ -95,7 +113,8 @@ def _photo(desk: Desk, tracing: Tracing) -> None:
         except BodymapError as error:
             st.warning(f"Not taken. {plain(str(error))}")
             return
-        held = desk.board()
+        desk.board_on().begin_again()
+        held = desk.board_in()
         held.begin_again()
         held.window, held.aim = None, "scale"
         desk.said.pop("aimed", None)
@@ -106,7 +125,7 @@ def _photo(desk: Desk, tracing: Tracing) -> None:
 
 
 def _line(now: Opened, desk: Desk, tracing: Tracing) -> None:
-    held = desk.board()
+    held = desk.board_in()
     if len(held.scale) == 2 and held.aim == "scale" and not held.line and desk.get("aimed") != tuple(held.scale):
         held.aim, desk.said["aimed"] = "line", tuple(held.scale)  # two touches for the scale, then the surfaces
         state.forget("points_aim")
@@ -148,21 +167,18 @@ def _kept(tracing: Tracing) -> None:
                 st.rerun()
 
 
-def _proposal(now: Opened, desk: Desk, tracing: Tracing) -> Proposal | None:
+def _proposal(now: Opened, desk: Desk, tracing: Tracing) -> tuple[Proposal | None, Calibration | None]:
     if not tracing.lines:
-        return None
-    held = desk.board()
+        return None, None
     try:
         sketch: Sketch = traced_sketch(tracing.lines, tracing.name)
-        calibration = held.calibration()
-        if calibration:
-            sketch = sketch.calibrated(calibrate_form.told(calibration, held, now, f"the photo {tracing.name}"))
+        sketch, lies = lay_in.laid(now, desk, sketch, (), tracing.lies, f"the photo {tracing.name}")
         wishes = {f"p{number}": wish for number, wish in enumerate(tracing.wishes, start=1)}
         used = {entry.ident for entry in now.journal}
-        return taken_in(now.record, sketch, wishes, now.record.drawing[desk.drawing_id], used)
+        return taken_in(now.record, sketch, wishes, now.record.drawing[desk.drawing_id], used), lies
     except BodymapError as error:
         st.warning(plain(str(error)))
-        return None
+        return None, None
 
 
 def _evidence(now: Opened, photo: Photo, by: str, drawing_id: str) -> Sequence[Put]:

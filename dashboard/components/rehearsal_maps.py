@@ -74,9 +74,10 @@ def slider(mine: Rehearsal, shown: Run) -> int:
         state.forget("rehearsal_step_list")
     with words:
         said = f"Step {steps[at - 1].step} of {last}: {plain(step_words(shown.record, steps[at - 1]))}" if at else AS_FOUND
-        st.subheader(said, anchor=False)
-        if at and steps[at - 1].note:
-            st.caption(plain(steps[at - 1].note))
+        with st.container(horizontal=True, vertical_alignment="center"):
+            st.subheader(said, anchor=False, width="content")
+            if at and steps[at - 1].note:
+                st.caption(plain(steps[at - 1].note), width="stretch")
     return at
 
 

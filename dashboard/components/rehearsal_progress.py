@@ -120,7 +120,7 @@ def _done(now: Opened, steps: tuple[Step, ...], progress: Progress) -> None:
     st.subheader(f"{len(progress.numbers)} of {count(len(steps), 'step')} done", anchor=False)
     damp = [one for one in progress.steps if one.air is not None and one.air.warns]
     if damp:
-        told = "; ".join(f"step {_number(one)}: {one.air.words}" for one in damp if one.air)
+        told = "; ".join(f"step {_number(one)}: {one.air.found}" for one in damp if one.air)
         st.error(f"**Sprayed too near the dew point.** {plain(told)}.", icon=":material/water_drop:")
     lost = [one for one in progress.steps if one.step is None]
     if lost:

@@ -31,7 +31,7 @@ class Rehearsal:
     """Choices and unsaved work of one window.
 
     Attributes:
-        card: the card below the maps.
+        card: the card at the maps.
         shown: which plan is run: the record's own or the one that is tried.
         what_if: the plan that is tried; None: none yet. `name`: where it came from.
         notes: what is to be said of where it came from.

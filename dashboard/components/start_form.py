@@ -27,7 +27,7 @@ SHAPE_NAMES = {
     "three_box": "Three-box",
     "van": "Van",
     "open_tourer": "Open tourer",
-    "motorcycle_tank": "Motorcycle",
+    "motorcycle_tank": "Motorcycle: painted set",
 }
 
 

@@ -27,7 +27,7 @@ def show(now: Opened, workspace: Workspace, survey: Survey) -> None:
     form = survey.line
     datums = {datum.datum_id: datum.name for datum in now.record.datums if datum.shape.type == "LineString"}
     if not datums:
-        st.info("The record has no datum line to measure from: draw one on the screen Drawings and zones.")
+        st.info("The record has no datum line to measure from: draw one on the screen Drawings and zones, at Datum.")
         return
     form.datum_id = fields.one_of("Measured from *", datums, "line_datum", form.datum_id)
     form.typed = st.text_area(

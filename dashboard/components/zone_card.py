@@ -125,11 +125,18 @@ def _evidence(now: Opened, card: ZoneCard) -> None:
         st.caption("No source speaks of this zone.")
     for source in card.sources:
         _source(now, source)
+    if card.work:
+        st.markdown("**Told of the work**")
+        st.text("\n".join(_told(one) for one in card.work))
     if card.signoffs:
         st.markdown("**Signed**")
         st.text("\n".join(f"{one.subject}: {one.what}, {one.by}, {one.on}" for one in card.signoffs))
     if card.part_marks:
         st.caption(f"Marks on the part: {plain(card.part_marks)}")
+
+
+def _told(one: CardSource) -> str:
+    return " · ".join(filter(None, (one.title, one.by, one.date)))
 
 
 def _source(now: Opened, source: CardSource) -> None:

@@ -8,6 +8,7 @@ from bodymap.errors import BodymapError
 from bodymap.exchange.taking_in import free_ident
 from bodymap.geometry.twin_side import twin_side
 from bodymap.geometry.zone_edits import merge
+from bodymap.model import Drawing
 from bodymap.views.board import Board, changed_shapes
 from dashboard.components import fields, proposal_card
 from dashboard.components.drawing_desk import NEW, Desk
@@ -55,6 +56,15 @@ def _merge(now: Opened, workspace: Workspace, desk: Desk) -> Board:
 
 def _mirror(now: Opened, workspace: Workspace, desk: Desk) -> Board:
     side = now.record.drawing[desk.drawing_id]
+    drawn = _drawn_twin(now, side)
+    if drawn:
+        st.info(
+            plain(
+                f"Nothing to mirror: {drawn.name} is the twin of {side.name} and is drawn already. "
+                "What is to differ or to follow is changed there, by Split, Merge and Zones."
+            )
+        )
+        return drawings.board(now, side.drawing_id, ())
     names = {
         **{
             d.drawing_id: f"{d.name} (empty)"
@@ -70,9 +80,6 @@ def _mirror(now: Opened, workspace: Workspace, desk: Desk) -> Board:
     to_id = desk.said["join_to"] = fields.one_of(
         "Its twin goes on", names, f"join_to_{side.drawing_id}", value if value in names else first or next(iter(names))
     )
-    drawn = next((d for d in now.record.drawings if side.drawing_id == d.mirror_of and not _empty(now, d.drawing_id)), None)
-    if drawn:
-        st.info(plain(f"Its twin is drawn already: {drawn.name}."))
     st.caption(
         "What was seen on one side was not seen on the other: stacks, readings and findings stay. Lettering never mirrors."
     )
@@ -96,6 +103,12 @@ def _mirror(now: Opened, workspace: Workspace, desk: Desk) -> Board:
     if proposal and target not in now.record.drawing:
         board = Board(board.bounds)
     return board.with_more(changed_shapes(now.record, proposal, target)) if proposal else board
+
+
+def _drawn_twin(now: Opened, side: Drawing) -> Drawing | None:
+    """The drawing of the other side, where something is drawn on it."""
+    twins = [d for d in now.record.drawings if side.drawing_id == d.mirror_of or d.drawing_id == side.mirror_of]
+    return next((twin for twin in twins if not _empty(now, twin.drawing_id)), None)
 
 
 def _empty(now: Opened, drawing_id: str) -> bool:

@@ -55,6 +55,7 @@ _INKS = {
     "shut_gap": _Ink("datum", 0.5, "datum", 1.4, "2px,2px"),
     "overlap": _Ink("mask", 0.5, "mask", 2.5, "3px,3px"),
     "hole": _Ink("datum", 0.3, "datum", 2.5, "8px,4px"),
+    "datum": _Ink(None, 0, "datum", 3.0, "14px,3px,3px,3px"),
     "draft": _Ink("finding", 0.12, "finding", 3.0, "9px,5px"),
 }
 _OVER_PICTURE = 0.3

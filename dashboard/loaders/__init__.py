@@ -29,7 +29,7 @@ from bodymap.history.order import coat_order
 from bodymap.history.read import History, read_history
 from bodymap.history.set_aside import set_aside
 from bodymap.model import Head, JournalEntry, Record
-from bodymap.model.journal import head_of, out_of_step
+from bodymap.model.journal import head_of, out_of_step, record_after
 from bodymap.settings import Settings, in_force
 from bodymap.store.record_file import RecordFile
 from bodymap.views import draft as drafts
@@ -105,10 +105,24 @@ def opened() -> Opened:
 
 @once(_REVISIONS)
 def _file(path: Path, stamp: str) -> Opened:
-    file = RecordFile(path)
-    record, journal = file.record(), file.journal()
+    file, last = RecordFile(path), _last(path)
+    record, journal = (_brought_on(file, last[0]) if last else None) or file.whole()
     head = head_of(journal)
-    return Opened(path, stamp, head.count, record, journal, head, in_force(record.settings), (), "")
+    now = Opened(path, stamp, head.count, record, journal, head, in_force(record.settings), (), "")
+    last[:] = [now]
+    return now
+
+
+def _brought_on(file: RecordFile, last: Opened) -> tuple[Record, tuple[JournalEntry, ...]] | None:
+    """The state read last with what has followed it; None: it has to be read whole."""
+    since = file.since(last.head)
+    return None if since is None else (record_after(last.record, last.journal, since), (*last.journal, *since))
+
+
+@once(_REVISIONS)
+def _last(path: Path) -> list[Opened]:  # noqa: ARG001 - one for each path
+    """The state of a record that was read last; empty: none was."""
+    return []
 
 
 @once(_REVISIONS)
@@ -155,7 +169,7 @@ def thumbnail(now: Opened, name: str) -> bytes | None:
         with Image.open(path, formats=PICTURES) as picture:
             picture.thumbnail((_THUMBNAIL_PX, _THUMBNAIL_PX))
             small = ImageOps.exif_transpose(picture).convert("RGB")
-    except (AttributeError, OSError, ValueError, Image.DecompressionBombError):
+    except Exception:  # the library raises whatever it stumbles on in a broken file, TypeError for one
         return None
     out = io.BytesIO()
     small.save(out, "PNG")

@@ -62,7 +62,7 @@ def made(now: Opened, by: str, at: str, names: str) -> MadeFile:
 def pages(now: Opened, by: str, at: str, names: str) -> tuple[bytes, ...]:
     """The pages of its print, as pictures."""
     done = made(now, by, at, names).made
-    return tuple(hand_over_png(done.view, done.maps, _PAGE_PPI))
+    return tuple(hand_over_png(done.view, done.maps, _PAGE_PPI, done.photos))
 
 
 @dataclass(frozen=True)

@@ -8,9 +8,11 @@ from dashboard import loaders, state
 from dashboard.components import (
     board_map,
     calibrate_form,
+    datum_form,
     drawing_choice,
     header,
     hidden_face_form,
+    lay_in,
     outline_in,
     photo_trace,
     tidy_list,
@@ -31,8 +33,10 @@ _TOOLS = {
     "tidy": tidy_list,
     "zones": zone_table,
     "hidden": hidden_face_form,
+    "datum": datum_form,
 }
 _WITH_TABLE = ("file", "zones")
+_BRINGS_IN = ("file", "photo")
 _KINDS = ("drawing", "outline", "part", "zone", "cover", "datum", "area", "stack", "reading", "finding", "line", "goal",
           "step", "source", "media")  # fmt: skip
 
@@ -56,6 +60,7 @@ def _work(now: loaders.Opened, workspace: state.Workspace, desk: Desk) -> None:
     with st.container(key="map_and_card"):
         board_side, tool_side = st.columns([17, 10], gap="medium")
     with board_side:
+        lay_in.above(now, desk, begun=desk.task in _BRINGS_IN and tool.begun())
         board_map.above(desk, aims=tool.aims())
         place, under = st.container(key="board_place"), st.container(key="under_board")
     with tool_side, st.container(key="card"):

@@ -6,8 +6,10 @@ import plotly.graph_objects as go
 import streamlit as st
 
 from bodymap.views.draft import Draft
+from dashboard import loaders
 from dashboard.components import (
     fields,
+    header,
     sheet_map,
     sheet_page,
     survey_finding,
@@ -22,7 +24,7 @@ from dashboard.components import (
 )
 from dashboard.figures.placing import with_line, with_sign
 from dashboard.loaders import Opened
-from dashboard.state import Workspace, of
+from dashboard.state import Workspace, current, of
 
 _FORMS = {
     "stack": survey_stack.show,
@@ -68,4 +70,18 @@ def _over(figure: go.Figure, now: Opened, workspace: Workspace, theme: str) -> g
     return figure
 
 
-sheet_page.show(_card, over=_over, above=_above, touches=("place", "lasso", "box"), tucked=True)
+def _sources_only() -> None:
+    """While no zone is drawn: what was heard and seen first of all is not lost for that."""
+    now, workspace = loaders.opened(), current()
+    badge = header.show(now)
+    survey_state.turn_to(survey_state.current(now), workspace, "source")
+    with st.container(key="card"):
+        _card(now, workspace)
+    workspace.seen = now.revision
+    header.check(now, badge)
+
+
+if loaders.opened().record.zones:
+    sheet_page.show(_card, over=_over, above=_above, touches=("place", "lasso", "box"), tucked=True)
+else:
+    _sources_only()

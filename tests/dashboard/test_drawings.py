@@ -113,6 +113,70 @@ def test_a_file_without_a_scale_makes_an_empty_drawing_schematic(tmp_path, monke
     assert RecordFile(path).record().drawing["left"].schematic
 
 
+GEOJSON = b"""{"type": "FeatureCollection", "features": [
+{"type": "Feature", "properties": {"name": "tail panel"}, "geometry": {"type": "Polygon",
+ "coordinates": [[[0, 0], [1.5, 0], [1.5, 0.8], [0, 0.8], [0, 0]]]}}]}"""
+
+
+def test_geojson_is_taken_in_once_it_is_said_what_its_numbers_are(record_path):
+    said = {"in_substrate": "steel", "in_off": "no"}
+    at = on("file", "left", None, said, given=FileIn(GEOJSON, "tail.geojson"))
+    assert not at.table, "nothing is guessed"
+    by_label(at.selectbox, "Its numbers are *").select("m").run()
+    whole(at)
+    assert "1.20 m²" in tables(at)  # 1.5 m by 0.8 m
+    press(at, "in_save")
+    (zone,) = [zone for zone in RecordFile(record_path).record().zones if zone.name == "tail panel"]
+    assert drawn(record_path, zone.zone_id) == pytest.approx(1500 * 800)
+
+
+def test_what_comes_in_lies_beside_what_is_drawn_or_where_two_points_meet(record_path):
+    """Without a choice a file lies where it says it does. Beside: none of it on what was drawn, on the same level."""
+    before = small_record()
+    wide = max(x for zone in before.zones_on["left"] for x, _ in zone.shape.rings()[0])
+    low = min(y for zone in before.zones_on["left"] for _, y in zone.shape.rings()[0])
+    said = {"in_substrate": "steel", "in_off": "no", "in_lay_way": "beside"}
+    press(on("file", "left", scaled_file(), said, given=FileIn(SVG, "tail.svg")), "in_save")
+    (zone,) = [zone for zone in RecordFile(record_path).record().zones if zone.name == "tail-panel"]
+    (outer,) = zone.shape.rings()
+    assert min(x for x, _ in outer) > wide
+    assert min(y for _, y in outer) == pytest.approx(low)
+
+
+@pytest.mark.parametrize(("told", "along"), [(None, 1000), (900.0, 900)])
+def test_a_file_is_lined_up_with_what_is_drawn_by_two_points(record_path, told, along):
+    """The foot of the panel, 500 units, laid upright from (500, 200) to (500, 1200); its 600 units then run to the left."""
+    board = scaled_file()
+    board.distance_mm = told
+    said = {"in_substrate": "steel", "in_off": "no", "in_lay_way": "points", "in_lay_shows": "on"}
+    at = on("file", "left", board, said, given=FileIn(SVG, "tail.svg"))
+    told_so = words(at).replace("\\", "").replace("\u2060", "")
+    assert "A and B: found 2 of 2 on what comes in and 0 of 2 on the drawing" in told_so
+    by_label(at.text_input, "A and B on the drawing (mm: x y; x y)").input("500 200; 500 1200").run()
+    whole(at)
+    assert ("100.0 mm beside its place" in words(at)) == (told is not None)
+    press(at, "in_save")
+    (zone,) = [zone for zone in RecordFile(record_path).record().zones if zone.name == "tail-panel"]
+    (outer,) = zone.shape.rings()
+    assert sorted({round(x, 6) for x, _ in outer}) == pytest.approx([500 - 1.2 * along, 500])
+    assert sorted({round(y, 6) for _, y in outer}) == pytest.approx([200, 200 + along])
+
+
+def test_more_of_a_photo_lies_where_it_lay_before(record_path):
+    """What is traced later over the same photo, with the same scale, lies to what was traced before as on the photo."""
+    ring = ((100.0, 100.0), (400.0, 100.0), (400.0, 400.0), (100.0, 400.0))
+    more = Traced(tuple((x + 300, y) for x, y in ring))
+    tracing = Tracing(prepared(photo()), "tail.jpg", lines=[Traced(ring)], wishes=[Wish("zone", "One", "side")], taken=1)
+    board = BoardState(scale=[(100, 100), (700, 100)], distance_mm=1800)
+    at = press(on("photo", "left", board, tracing=tracing), "trace_save")
+    tracing = at.session_state[key_of(Tracing)]
+    tracing.lines, tracing.wishes = [more], [Wish("zone", "Two", "side")]
+    press(at.run(), "trace_save")
+    zones = {zone.name: zone for zone in RecordFile(record_path).record().zones}
+    (one,), (two,) = zones["One"].shape.rings(), zones["Two"].shape.rings()
+    assert two == tuple((pytest.approx(x + 900), pytest.approx(y)) for x, y in one)
+
+
 def test_what_is_no_drawing_is_told_in_words(record_path):
     at = on("file", given=FileIn(b"<html/>", "page.svg"))
     assert "The file was not read" in words(at)
@@ -262,6 +326,19 @@ def test_a_side_is_mirrored_to_a_twin(record_path):
     assert not [stack for stack in record.stacks if stack.zone_id not in small_record().zone], "evidence is not mirrored"
 
 
+def test_a_side_whose_twin_is_drawn_says_so_and_offers_nothing_to_save(record_path):
+    at = on("join", "left", said={"join_way": "mirror"})
+    for box in at.text_input:
+        if box.label.startswith("Your answer"):
+            box.input("nothing to be kept there").run()
+    press(at, "join_save")
+    (twin,) = [drawing for drawing in RecordFile(record_path).record().drawings if drawing.mirror_of == "left"]
+    for side in ("left", twin.drawing_id):
+        at = on("join", side, said={"join_way": "mirror"})
+        assert "is drawn already" in "\n".join(box.value for box in at.info)
+        assert not [button for button in at.button if button.key == "join_save"]
+
+
 def test_an_overlap_is_mended_by_one_touch(record_path):
     low = small_record().zone["side_low"]
     wide = low.model_copy(update={"shape": rectangle(1000, -300, 3000, 5)})
@@ -296,6 +373,17 @@ def test_what_hides_a_face_is_asked_and_a_blank_is_not_an_answer(record_path):
     at = press(on("hidden", "inner", said=said), "hidden_save")
     assert "an answer to every question" in words(at)
     assert "side_flange" not in RecordFile(record_path).record().zone
+
+
+@pytest.mark.parametrize(("points", "kind"), [([(0.0, 0.0), (1000.0, 0.0)], "LineString"), ([(500.0, 600.0)], "Point")])
+def test_a_datum_is_drawn_to_measure_from(record_path, points, kind):
+    before = RecordFile(record_path).record().datums
+    at = on("datum", "left", BoardState(line=points), {"datum_name": "Lower edge of the door"})
+    press(at, "datum_save")
+    (datum,) = [one for one in RecordFile(record_path).record().datums if one not in before]
+    assert (datum.name, datum.drawing_id, datum.shape.type) == ("Lower edge of the door", "left", kind)
+    at = on("datum", "left")
+    assert "Lower edge of the door" in words(at).replace("\\", "")
 
 
 def test_a_new_drawing_is_made(record_path):

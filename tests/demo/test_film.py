@@ -2,12 +2,24 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from bodymap.exchange.open_folder import read_folder
 from bodymap.film.report import Specification, film_report
 from bodymap.film.spot_plan import plan_spots
+from bodymap.film.stories import film_stories
+from bodymap.film.summary import zone_film
+from bodymap.finish.quantities import quantities
+from bodymap.finish.tint_across import tint_films
+from bodymap.model import Reading
+from bodymap.release.checks import release_of
 from bodymap.settings import in_force
+from bodymap.views.hand_over_film import film_blocks
+from bodymap.views.hand_over_parts import Table
+from bodymap.views.picks import middle_of
+from bodymap.views.tints import film_tint
 from demo import VEHICLE_FOLDER
 
 
@@ -80,6 +92,44 @@ def test_the_magnetic_reading_on_the_cap_reaches_nothing(van, report):
     assert "mean 129" in cap.iso19840.why
     surface = next(one for one in report.surfaces if one.panel.part_id == "cap")
     assert getattr(surface, "um", None) is None or surface.um.max() < 150
+
+
+def counted(record):
+    """All that is reckoned from film anywhere, but for the lists of what is refused."""
+    figures = in_force(record.settings)
+    report = film_report(record, figures, Specification(100.0, 80.0, 300.0))
+    told = report.as_json()
+    for zone in told["zones"].values():
+        zone.pop("refused", None)
+    told["sides"] = [pair for pair in told["sides"] if pair["verdict"] != "cannot tell"]
+    films = {phase: {zone.zone_id: replace(zone_film(record, zone.zone_id, phase), refused=()) for zone in record.zones}
+             for phase in ("as found", "after strip", "c7")}  # fmt: skip
+    colours = {zone.zone_id: film_tint(zone_film(record, zone.zone_id)).paint for zone in record.zones}
+    blockers = {zone: [one.what for one in release.blockers] for zone, release in release_of(record, figures).items()}
+    after = tuple(row.cells for block in film_blocks(record, figures) if isinstance(block, Table)
+                  and block.caption.startswith("Film before and after") for row in block.rows)  # fmt: skip
+    witness = film_stories(record, figures).tests
+    return {
+        "report": told, "films": films, "colours": colours, "release": blockers, "hand over": after, "witness": witness,
+        "tint": tint_films(record, "c7", figures), "quantities": quantities(record, figures),
+    }  # fmt: skip
+
+
+def test_a_magnetic_gauge_on_grp_moves_no_figure_colour_or_verdict_anywhere(van):
+    grp = [zone for zone in van.zones if van.part[zone.part_id].substrate == "grp"]
+    assert len(grp) > 3
+    wrong = []
+    for zone in grp:
+        x, y, _ = middle_of(zone.shape)
+        wrong += [
+            Reading(reading_id=f"wrong_{zone.zone_id}_{n}", zone_id=zone.zone_id, x=x, y=y, um=2400.0 + n, spot=f"w{n // 3}",
+                    principle="magnetic", phase=phase)
+            for n, phase in enumerate(("as found", "as found", None, "after strip", "c7", "c7"))
+        ]  # fmt: skip
+    with_wrong = van.with_kind(Reading.KIND, [*van.readings, *wrong])
+    before, after = counted(van), counted(with_wrong)
+    for name, found in before.items():
+        assert after[name] == found, name
 
 
 def test_no_counted_reading_of_the_survey_is_near_an_edge(report):

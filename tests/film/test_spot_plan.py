@@ -127,7 +127,9 @@ def test_a_zone_too_narrow_for_the_probe_gets_one_spot_and_says_so():
     rec = record([zone("strip", box(0, 0, 900, 40))])
     plan = plan_spots(rec, "shop", SETTINGS)
     assert [(spot.y, spot.edge_mm) for spot in plan.spots] == [(pytest.approx(20, abs=1), pytest.approx(20, abs=1))]
-    assert plan.notes[0].startswith("strip: no place 25 mm clear of edges")
+    assert plan.notes == ("no place 25 mm clear of edges and trim, so one spot at the widest; prove it on bare part: strip",)
+    two = plan_spots(record([zone("strip", box(0, 0, 900, 40)), zone("lip", box(0, 100, 900, 30))]), "shop", SETTINGS)
+    assert [note.endswith(": strip; lip") for note in two.notes] == [True]
     own = in_force([Setting(key="probe_edge_mm", value="15", basis="own trial")])
     assert len(plan_spots(rec, "shop", own).spots) == 5
 

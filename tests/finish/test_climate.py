@@ -30,6 +30,16 @@ def test_dew_point_agrees_with_table_and_library(air_c, humidity_pct, table_c, p
     assert dew_point_c(air_c, humidity_pct) == pytest.approx(psychrolib_c, abs=0.05)
 
 
+@pytest.mark.parametrize("air_c", range(10, 46, 5))
+@pytest.mark.parametrize("humidity_pct", [50, 65, 80, 95])
+def test_dew_point_over_the_range_of_a_booth_is_that_of_psychrolib(air_c, humidity_pct):
+    psychrolib = pytest.importorskip("psychrolib")
+    psychrolib.SetUnitSystem(psychrolib.SI)
+    assert dew_point_c(air_c, humidity_pct) == pytest.approx(
+        psychrolib.GetTDewPointFromRelHum(air_c, humidity_pct / 100), abs=0.05
+    )
+
+
 @pytest.mark.parametrize("air_c", [-10, 0, 23.5, 50])
 def test_saturated_air_has_its_own_temperature_as_dew_point(air_c):
     assert dew_point_c(air_c, 100) == pytest.approx(air_c, abs=1e-12)

@@ -70,6 +70,13 @@ def test_what_is_dated_when_it_was_made_bounds_nothing_and_says_so(kind):
     assert [one.source for one in dates.no_bound] == ["Q"]
 
 
+@pytest.mark.parametrize("title", ["Step 32 done: coat; batch 24-117", "step 4 done by mistake", "Where it lies: rack A"])
+def test_what_the_work_itself_leaves_is_passed_over(title):
+    record = van(zones="z:shell", coats="a b c", stacks=CHAIN)
+    told = Source(source_id="D1", kind="statement", title=title, date="2026-03-01", about=("b",))
+    assert read_dates(dated(record, told)) == read_dates(record)
+
+
 def cap(*sources):
     """A cap that came with b, on which b and c were seen; a is on the shell only, under c."""
     stacks = {"S1": "z a c", "S2": "top* b c"}

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import struct
 
 import pytest
 from hypothesis import given
@@ -43,6 +44,26 @@ def test_a_hash_is_sha_256_of_length_prefixed_bytes():
         entry_hash("x", {"seq": 1, "by": "ü", "hash": "left out"})
         == hashlib.sha256(b"l2:" + b"s1:x" + b"m2:" + b"s2:by" + b"s2:" + "ü".encode() + b"s3:seq" + b"i1:1").hexdigest()
     )
+
+
+def by_the_rule(value):
+    """The canonical bytes, each type by itself and nothing in one step: a letter, a length, the content."""
+    if value is None or isinstance(value, bool):
+        return {None: b"n", True: b"t", False: b"f"}[value]
+    if isinstance(value, float):
+        return b"d" + struct.pack(">d", value)
+    if isinstance(value, (int, str)):
+        content = str(value).encode("utf-8", "surrogatepass")
+        return (b"i" if isinstance(value, int) else b"s") + str(len(content)).encode() + b":" + content
+    if isinstance(value, dict):
+        pairs = b"".join(by_the_rule(name) + by_the_rule(value[name]) for name in sorted(value))
+        return b"m" + str(len(value)).encode() + b":" + pairs
+    return b"l" + str(len(value)).encode() + b":" + b"".join(map(by_the_rule, value))
+
+
+@given(VALUES | st.lists(st.tuples(st.floats(allow_nan=False), st.floats() | st.integers(0, 9)).map(list)))
+def test_the_bytes_are_those_of_the_rule(value):
+    assert _canonical(value) == by_the_rule(value)
 
 
 @given(VALUES, VALUES)

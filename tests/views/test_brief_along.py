@@ -7,6 +7,8 @@ import pytest
 from bodymap.model import Area, OutlineShape
 from bodymap.settings import in_force
 from bodymap.views.brief import brief_view
+from bodymap.views.brief_along import other_edges
+from bodymap.views.edge_words import EDGE_WORDS
 from tests.views.brief_specimen import line, rect, van
 
 # Zones of the specimen: upper (1600, 800) to (3800, 1450) and lower (1600, 300) to (3800, 800), both of the cargo side;
@@ -51,3 +53,19 @@ def test_a_piece_that_only_crosses_or_half_lies_on_a_line_is_free():
 def test_a_line_of_another_drawing_says_nothing():
     elsewhere = SWAGE.model_copy(update={"drawing_id": "sketch"})
     assert along((2000, 1000, 500, 100), elsewhere)["above"] is None
+
+
+def test_a_piece_on_a_part_or_a_line_is_made_as_there_and_the_rest_as_stated():
+    told = other_edges(
+        "hard", [("A", "panel edge"), ("B", None), ("C", "body line"), ("D", "panel edge"), ("E", "zone border")]
+    )
+    assert [words.partition(":")[0] for words in told] == ["A, D on a panel edge", "C on a body line"]
+    assert EDGE_WORDS["part_edge"].make in told[0]
+    assert told[0].endswith("Wrap depth: ______ Tape width: ______")
+    assert EDGE_WORDS["body_line"].make in told[1]
+
+
+@pytest.mark.parametrize("edge", ["left_in_seal", "part_edge", "body_line", None])
+def test_other_kinds_say_themselves_how_all_of_it_is_made(edge):
+    # Under a seal that stays in nobody goes round the edge: that would lift the lip.
+    assert other_edges(edge, [("A", "panel edge"), ("B", "body line")]) == ()

@@ -14,10 +14,10 @@ from bodymap.views.as_left import as_left
 from bodymap.views.hand_over import HandedOver, hand_over_view
 from bodymap.views.hand_over_history import layers_words
 from bodymap.views.hand_over_kept import retained_by, retained_by_coat
-from bodymap.views.hand_over_parts import Column, Row, Standing, Table, table
+from bodymap.views.hand_over_parts import Banner, Column, Row, Standing, Table, table
 from bodymap.views.people import people_of, record_without_names
 from tests.folders import BARE, tank, write_case
-from tests.hand_over_case import NAMES, OBSERVER, OWNER, box, trailer, trailer_folder
+from tests.hand_over_case import NAMES, OBSERVER, OWNER, SIGNER, box, trailer, trailer_folder
 
 STANDING = Standing(7, "ab" * 32, "Record as it was kept")
 
@@ -182,6 +182,41 @@ def test_film_before_and_after(record):
 def test_deviations_name_step_and_kept_area(record):
     harmed = table_in(view_of(record), "deviations", "Steps that go over a kept area")
     assert {(row.cells[0], row.cells[2]) for row in harmed.rows} == {("2", "K1")}
+
+
+def test_steps_told_done_stand_with_the_work_and_not_among_the_evidence(tmp_path):
+    told = [
+        {"source_id": "D1", "kind": "statement", "date": "2026-04-02", "by": SIGNER, "about": "new",
+         "title": "Step 2 done: coat; batch 24-117; air 20 °C; humidity 70 %; surface 16 °C; note: second gun"},
+        {"source_id": "D2", "kind": "statement", "title": "Step 9 done: fit", "about": "lid"},
+        {"source_id": "L1", "kind": "statement", "title": "Where it lies: rack A", "by": OWNER, "date": "2026-03-01",
+         "about": "lid"},
+    ]  # fmt: skip
+    record = read_folder(trailer_folder(tmp_path, sources__csv=[*trailer()["sources.csv"], *told])).record
+    view = view_of(record)
+    done = {row.cells[0]: row.cells[1:] for row in table_in(view, "materials", "Steps told done").rows}
+    # 20 °C at 70 % has its dew point at 14.4 °C (public dew-point table, expydoc.com, "Taupunkttabelle"): 1.6 °C above it.
+    assert done["2"] == (
+        "Coat Grey, new", "2026-04-02", SIGNER, "24-117", "20 °C, 70 %, surface 16 °C", "1.6 °C, damp", "second gun",
+    )  # fmt: skip
+    assert done["9"][0] == "fit lid (the plan has no such step now)"
+    banners = [block.words for one in view.chapters if one.ident == "materials" for block in one.blocks
+               if isinstance(block, Banner)]  # fmt: skip
+    near = next(words for words in banners if words.startswith("Sprayed too near the dew point: step 2"))
+    assert "1.6 °C above it" in near
+    assert "Do not spray" not in near, "it is on already"
+    assert cells(table_in(view, "materials", "Where the parts lay")) == {"Lid": ("rack A", OWNER, "2026-03-01")}
+    assert [row.cells[0] for row in table_in(view, "sources", "Sources").rows] == ["q1", "q2", "q3"]
+    without = [line for one in view.chapters if one.ident == "unseen" for block in one.blocks for line in _texts(block)
+               if "D1" in line or "L1" in line]  # fmt: skip
+    assert without == []
+
+
+def _texts(block):
+    if isinstance(block, Table):
+        return [cell for row in block.rows for cell in row.cells]
+    lines = getattr(block, "lines", None) or getattr(block, "words", None) or getattr(block, "rows", ())
+    return [lines] if isinstance(lines, str) else [str(line) for line in lines]
 
 
 def test_layers_say_what_was_looked_for_and_is_absent(tmp_path):

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bodymap.model import Drawing, OutlineShape, Record, Vehicle
+from bodymap.model import Datum, Drawing, OutlineShape, Record, Vehicle
 from bodymap.model.shapes import Shape
 from bodymap.views.layout import lay_out
 
@@ -103,6 +103,18 @@ def test_nothing_drawn_and_no_drawing():
     assert lay_out(bare, "outside").to_drawing(1, 1) is None
     empty = Record(vehicle=bare.vehicle, drawings=(Drawing(drawing_id="d", name="d", kind="outside"),))
     assert lay_out(empty, "outside").drawing_ids == ("d",)
+
+
+def test_a_drawing_with_nothing_on_it_waits_beside_one_that_has_something():
+    drawn = sheet_of({"left": (0, 0, 900, 400)})
+    record = drawn.with_kind("drawing", (*drawn.drawings, Drawing(drawing_id="rear", name="Rear", kind="outside")))
+    assert lay_out(record, "outside") == lay_out(drawn, "outside")
+    datum = Datum(datum_id="axis", drawing_id="rear", name="Axis", shape=point(3, 4))
+    assert lay_out(record.with_kind("datum", [datum]), "outside").drawing_ids == ("left", "rear")
+
+
+def point(x: float, y: float) -> Shape:
+    return Shape.model_validate({"type": "Point", "coordinates": [x, y]})
 
 
 def test_beside_every_drawing_there_is_none():

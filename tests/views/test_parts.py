@@ -7,9 +7,10 @@ import pytest
 from bodymap.errors import BodymapError
 from bodymap.geometry.areas import areas_of
 from bodymap.model import Cover, Drawing, Part, Source, Zone
+from bodymap.model.source import LIES
 from bodymap.settings import in_force
 from bodymap.views.part_labels import SIZES, STICKER, label_sheet, sticker_sheet
-from bodymap.views.parts import LIES, part_cards, part_pairs, statements_of_place
+from bodymap.views.parts import part_cards, part_pairs, statements_of_place
 from tests.dashboard.small import rectangle, small_record
 
 

@@ -12,7 +12,7 @@ from bodymap.geometry.convert import from_shapely
 from bodymap.model import Goal, Layer, Reading, Stack, Step
 from bodymap.model.journal import FIRST_HASH, chained
 from bodymap.views.numbering import next_like
-from bodymap.views.picks import PLACES_MOST, place_grid
+from bodymap.views.picks import ALONG_MOST, PLACES_MOST, place_grid
 from bodymap.views.survey import draft_ladder, middle, refused, spot_zones, survey_coats, written_since
 from tests.dashboard.small import small_record
 
@@ -80,6 +80,14 @@ def test_others_are_told_of_by_name_and_ones_own_entries_are_not():
     assert written_since(entries, 5, own=set()) == ()
 
 
+def test_a_step_told_done_is_told_as_such_and_not_as_a_source():
+    title = "Step 12 done: coat; batch 7"
+    said = {"by": "Ann", "why": "", "act": "put", "kind": "source", "ident": "D1", "place": 1}
+    body = {"source_id": "D1", "kind": "statement", "title": title}
+    entry = chained(FIRST_HASH, seq=1, at="2026-01-01T00:00:01.000Z", body=body, **said)
+    assert written_since((entry,), 0, set())[0].words == "step 12 done"
+
+
 def test_many_of_a_kind_are_counted():
     entries = journal(*(("Ann", "reading", f"R{n}", "put") for n in range(9)))
     assert written_since(entries, 0, set())[0].words == "9 readings"
@@ -120,6 +128,6 @@ def test_places_lie_in_the_zone_and_no_touch_inside_is_far_from_one(width, heigh
     assert 1 <= len(places) <= 1.5 * PLACES_MOST + 200
     assert all(surface.buffer(0.15).contains(shapely.Point(place)) for place in places)
     if len(places) > 50:
-        widest = max(step, math.sqrt(surface.area / PLACES_MOST), 0.5)
+        widest = max(step, math.sqrt(surface.area / PLACES_MOST), (width + height) / ALONG_MOST, 0.5)
         corner = shapely.Point(width * 0.02, height * 0.02)
         assert shapely.MultiPoint(places).distance(corner) <= 2 * widest

@@ -84,6 +84,18 @@ def test_sources_are_found_through_zone_stack_area_and_part():
     assert found == {"q_side_out": "side_out", "q_s1": "s1", "q_K1": "K1", "q_side": "side"}
 
 
+def test_what_the_work_left_is_no_evidence_of_the_zone():
+    told = (
+        Source(source_id="D1", kind="statement", title="Step 3 done: strip; note: all of it", by="Ann", about=("side_out",)),
+        Source(source_id="P1", kind="statement", title="Where it lies: rack A", about=("side",)),
+        Source(source_id="q1", kind="statement", title="Step by step it was done, says the owner", about=("side_out",)),
+        Source(source_id="q2", kind="document", title="Step 3 done", about=("side_out",)),
+    )
+    found = card(record=replace(SMALL, sources=told))
+    assert [one.source_id for one in found.sources] == ["q1", "q2"]
+    assert [one.source_id for one in found.work] == ["D1", "P1"]
+
+
 def test_signoffs_of_the_zone_and_its_kept_areas():
     signoffs = tuple(Signoff(subject=s, what="keep", by="a", on="2025-01-01") for s in ("side_out", "K1", "door_out"))
     assert [one.subject for one in card(record=replace(SMALL, signoffs=signoffs)).signoffs] == ["side_out", "K1"]
