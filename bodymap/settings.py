@@ -217,8 +217,8 @@ _FIGURES = (
     Figure("filler_waste_pct", 60, "%", "common practice", _PRACTICE,
            "filler mixed and rubbed off again, added to the volume in place", 0, 500),
     Figure("dew_margin_c", 3, "°C", "common practice",
-           "3 °C is the usual rule, IMO MSC.215(82) table 1 has it for ballast tanks (from memory, not seen); the paint's data "
-           "sheet comes first",
+           "3 °C is the usual rule, IMO MSC.215(82) table 1 has it for ballast tanks (from memory, not seen); the paint's "
+           "data sheet comes first",
            "least distance of the surface above the dew point while a coat goes on", 0, 20),
     # Measuring
     Figure("tape_measure_a_mm", 0.3, "mm", "standard", "Directive 2014/32/EU annex X, class II: 0.3 + 0.2 L",

@@ -292,7 +292,7 @@ def _findings(make, ids):
             name=optional(TEXTS),
             reason=optional(TEXTS),
             edge=optional(_choice(Area, "edge")),
-            margin=optional(LEAST_ZERO),
+            margin=optional(st.floats(0, 10_000)),
             origin=optional(_choice(Area, "origin")),
             shape=SURFACES,
         )

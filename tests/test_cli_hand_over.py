@@ -159,7 +159,8 @@ def everything_said(folder):
                 yield name, " ".join(pages_text(pdf)).replace("\u200b", "")
                 for item in pdf.objects:
                     if isinstance(item, pikepdf.Stream):
-                        yield name, item.read_bytes().decode("latin-1")
+                        picture = "/DCTDecode" in str(item.get("/Filter"))  # a JPEG file as it is
+                        yield name, (item.read_raw_bytes() if picture else item.read_bytes()).decode("latin-1")
                     elif isinstance(item, pikepdf.Dictionary):
                         yield name, " ".join(str(value) for value in item.values() if isinstance(value, pikepdf.String))
 

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import Any
 
 from bodymap.briefs.glyphs import missing, readied, told
 from bodymap.briefs.mask_pages import breakable, texts_in
+from bodymap.briefs.photographs import print_ready
 from bodymap.briefs.typeset import moment_of, pdf_of, pictures_of
 from bodymap.views.hand_over_parts import (
     Banner,
@@ -17,6 +18,7 @@ from bodymap.views.hand_over_parts import (
     HandOverView,
     Heading,
     Map,
+    Plate,
     Plates,
     Row,
     Table,
@@ -25,52 +27,90 @@ from bodymap.views.hand_over_parts import (
 
 _TEMPLATE = "hand_over.typ"
 _TOLD_MOST = 12
+# The frame of a picture; two stand side by side.
+_PLATE_MM = (86.0, 62.0)
+# What a table has across [mm], what a letter takes of it, and how many lines a row may have to be kept on one page.
+_ACROSS_MM, _LETTER_MM, _LINES_MOST = 180.0, 1.6, 30
 # What is written in an SVG drawing: whatever stands between two tags.
 _SVG_TEXT = re.compile(r"(?<=>)[^<>]+(?=<)")
 Data = dict[str, Any]
 
 
-def hand_over_pdf(view: HandOverView, maps: Mapping[str, str]) -> bytes:
+def hand_over_pdf(view: HandOverView, maps: Mapping[str, str], photos: Mapping[str, bytes] | None = None) -> bytes:
     """The hand-over file as a tagged A4 PDF; the same bytes for the same input.
 
     Args:
         view: what it says; `view.at` dates the print.
         maps: each map of the view drawn as SVG, by its ident.
+        photos: its pictures (`plates_ready`); one that is not among them is named and said to be missing.
 
     Raises:
         ValueError: `view.at` is no ISO 8601 date or date-time.
         KeyError: a map that is not drawn.
     """
-    return pdf_of(_TEMPLATE, _data(view, maps), moment_of(view.at))
+    names, ready = _named(view, photos or {})
+    return pdf_of(_TEMPLATE, _data(view, maps, names), moment_of(view.at), ready)
 
 
-def hand_over_png(view: HandOverView, maps: Mapping[str, str], ppi: float = 70) -> list[bytes]:
+def hand_over_png(
+    view: HandOverView, maps: Mapping[str, str], ppi: float = 70, photos: Mapping[str, bytes] | None = None
+) -> list[bytes]:
     """The pages as PNG pictures; arguments as for `hand_over_pdf`."""
-    return pictures_of(_TEMPLATE, _data(view, maps), ppi)
+    names, ready = _named(view, photos or {})
+    return pictures_of(_TEMPLATE, _data(view, maps, names), ppi, ready)
+
+
+def photo_files(view: HandOverView) -> tuple[str, ...]:
+    """Names of the files under media/ that the print shows as pictures."""
+    plates = (block for chapter in view.chapters for block in chapter.blocks if isinstance(block, Plates))
+    return tuple(dict.fromkeys(one.file for block in plates for one in block.pictures))
+
+
+def plates_ready(view: HandOverView, read: Callable[[str], bytes | None]) -> dict[str, bytes]:
+    """Its pictures by file name, sized for the print, upright, without EXIF; what cannot be read as one is left out.
+
+    `read` gives the file of a name, one after another: there may be more of them than fit in memory.
+    """
+    ready = {}
+    for file in photo_files(view):
+        data = read(file)
+        picture = print_ready(data, *_PLATE_MM) if data else None
+        if picture:
+            ready[file] = picture
+    return ready
+
+
+def _named(view: HandOverView, photos: Mapping[str, bytes]) -> tuple[dict[str, str], dict[str, bytes]]:
+    """Names beside the template by file name, and the pictures by those names."""
+    names = {file: f"photo-{number}.jpg" for number, file in enumerate(photo_files(view)) if file in photos}
+    return names, {name: photos[file] for file, name in names.items()}
 
 
 def unprintable(view: HandOverView, maps: Mapping[str, str]) -> tuple[str, ...]:
     """The characters that the print cannot show, each by number and name; the print says so as well."""
     words = (text for svg in maps.values() for text in _SVG_TEXT.findall(svg))
-    return tuple(told(char) for char in missing((*texts_in(_pages(view)), *words)))
+    return tuple(told(char) for char in missing((*texts_in(_pages(view, {})), *words)))
 
 
-def _data(view: HandOverView, maps: Mapping[str, str]) -> Data:
+def _data(view: HandOverView, maps: Mapping[str, str], photos: Mapping[str, str]) -> Data:
     lost = unprintable(view, maps)
     more = [f"and {len(lost) - _TOLD_MOST} more"] if len(lost) > _TOLD_MOST else []
-    pages = _ready(_pages(view))
+    pages = _ready(_pages(view, photos))
     drawn = {block.ident: _SVG_TEXT.sub(lambda found: readied(found[0]), maps[block.ident]) for block in view.maps}
     return {**pages, "maps": drawn, "unprintable": [*lost[:_TOLD_MOST], *more]}
 
 
-def _pages(view: HandOverView) -> Data:
+def _pages(view: HandOverView, photos: Mapping[str, str]) -> Data:
     return {
         "title": f"Hand-over file: {view.vehicle}",
         "vehicle": view.vehicle,
         "at": view.at[:10],
         "standing": f"{view.standing.words}: {view.standing.short}",
         "chapters": [
-            {"title": chapter.title, "runs": [{"flat": flat, "blocks": [*map(_block, run)]} for flat, run in _runs(chapter)]}
+            {
+                "title": chapter.title,
+                "runs": [{"flat": flat, "blocks": [_block(one, photos) for one in run]} for flat, run in _runs(chapter)],
+            }
             for chapter in view.chapters
         ],
     }
@@ -81,8 +121,6 @@ def _runs(chapter: Chapter) -> list[tuple[bool, list[Block]]]:
     runs: list[tuple[bool, list[Block]]] = []
     held: list[Block] = []
     for block in chapter.blocks:
-        if isinstance(block, Plates):
-            continue
         held.append(block)
         if isinstance(block, Map):
             before = [place for place, one in enumerate(held[:-1]) if not isinstance(one, (Words, Banner, Heading))]
@@ -93,7 +131,7 @@ def _runs(chapter: Chapter) -> list[tuple[bool, list[Block]]]:
     return [*runs, (False, held)] if held else runs
 
 
-def _block(block: Block) -> Data:
+def _block(block: Block, photos: Mapping[str, str]) -> Data:
     if isinstance(block, Words):
         return {"is": "points" if block.points else "words", "lines": list(block.lines)}
     if isinstance(block, Facts):
@@ -107,25 +145,35 @@ def _block(block: Block) -> Data:
         return {"is": "heading", "title": block.title}
     if isinstance(block, Map):
         return {"is": "map", "ident": _Verbatim(block.ident), "title": block.title, "alt": block.alt}
+    if isinstance(block, Plates):
+        return {"is": "plates", "plates": [_plate(one, photos.get(one.file)) for one in block.pictures]}
     if isinstance(block, Table):
         return _table(block)
     raise TypeError(f"no print for {type(block).__name__}")
 
 
+def _plate(one: Plate, name: str | None) -> Data:
+    return {"name": name and _Verbatim(name), "file": one.file, "caption": one.caption, "alt": one.alt}
+
+
 def _table(block: Table) -> Data:
+    letters = [_ACROSS_MM * one.share / sum(column.share for column in block.columns) / _LETTER_MM for one in block.columns]
     return {
         "is": "table",
         "caption": block.caption,
         "columns": [{"title": one.title, "share": one.share, "right": one.right} for one in block.columns],
-        "rows": [_row(row) for row in block.rows],
+        "rows": [_row(row, letters) for row in block.rows],
         "empty": block.empty,
         "note": block.note,
     }
 
 
-def _row(row: Row) -> Data:
+def _row(row: Row, letters: list[float]) -> Data:
+    """A row; `letters`: how many each of its columns holds in a line."""
+    lines = max((len(cell) / most for cell, most in zip(row.cells, letters, strict=True)), default=0)
     return {
         "cells": list(row.cells),
+        "breaks": lines > _LINES_MOST,
         "kind": row.kind,
         "under": [_Verbatim(line) for line in row.under.split("\n")] if row.under else [],
         "colour": row.colour,

@@ -19,9 +19,7 @@ _TOLD_MOST = 12
 _PHOTO_MM = (190.0, 110.0)
 
 
-def mask_brief_pdf(
-    view: BriefView, head: Head | None, printed_at: str, photos: Mapping[str, bytes] | None = None
-) -> bytes:
+def mask_brief_pdf(view: BriefView, head: Head | None, printed_at: str, photos: Mapping[str, bytes] | None = None) -> bytes:
     """The mask brief as a tagged A4 PDF; the same bytes for the same input.
 
     Args:

@@ -45,6 +45,21 @@ def shortened(text: str, most: int) -> str:
     return text if len(text) <= most else f"{text[:most].rstrip()}\u200e… (+{len(text) - most})"
 
 
+def listed_within(names: Sequence[str], most: int) -> str:
+    """Names one after another, as many as fit in `most` characters, and how many more there are.
+
+    >>> listed_within(["nose", "bonnet", "roof"], 13), listed_within(["nose", "bonnet"], 20)
+    ('nose, bonnet and 1 more', 'nose, bonnet')
+    """
+    for count in range(len(names), 1, -1):
+        if len(", ".join(names[:count])) <= most:
+            break
+    else:
+        count = min(len(names), 1)
+    more = f" and {len(names) - count} more" if len(names) > count else ""
+    return ", ".join(shortened(name, most) for name in names[:count]) + more
+
+
 def breakable(text: str) -> str:
     """The text with places to break a line inside words that are longer than a column."""
     return " ".join(word if len(word) <= _WORD_MOST else _broken(word) for word in text.split(" "))
@@ -144,10 +159,10 @@ def _running(step: RunningStep) -> Data:
         "verb": step.verb,
         "coat": step.is_coat,
         "colour": step.colour,
-        "what": shortened(", ".join(step.what), 150),
-        "beside": ("ONLY " if step.only_beside else "") + shortened(", ".join(step.beside), 110) if step.beside else "",
-        "off": shortened(", ".join(step.off), 90),
-        "masked": shortened(", ".join(step.masked), 60),
+        "what": listed_within(step.what, 150),
+        "beside": ("ONLY " if step.only_beside else "") + listed_within(step.beside, 110) if step.beside else "",
+        "off": listed_within(step.off, 90),
+        "masked": listed_within(step.masked, 60),
         "said": shortened(step.said, 120),
     }
 
@@ -164,7 +179,13 @@ def _area(area: AreaBrief, photos: Mapping[str, str]) -> Data:
         "estimate": area.estimate,
         "banners": [shortened(text, 160) for text in area.banners],
         "stays": area.stays,
-        "edge": {"title": area.edge.title, "make": area.edge.make, "fails": area.edge.fails},
+        "edge": {
+            "title": area.edge.title,
+            "make": area.edge.make,
+            "fails": area.edge.fails,
+            "tapes": _tapes(area),
+            "others": [shortened(text, 200) for text in area.other_edges],
+        },
         "pieces": [_piece(piece, area) for piece in area.pieces[:pieces_most]],
         "pieces_more": _more_pieces(area.pieces[pieces_most:], area),
         "boundary": _metres(mm_to_m(area.boundary_mm), estimate=area.estimate),
@@ -219,6 +240,18 @@ def _piece(piece: PieceRow, area: AreaBrief) -> Data:
         "tolerance": None if piece.tolerance_mm is None else f"± {piece.tolerance_mm:g}",
         "stays": piece.stays,
     }
+
+
+def _tapes(area: AreaBrief) -> str:
+    """Which tape makes which pieces, and how near to the line, in one line for a reader two metres away."""
+    by_tape: dict[str, list[str]] = {}
+    for piece in area.pieces:
+        by_tape.setdefault(piece.tape, []).append(piece.letter)
+    tolerances = {piece.tolerance_mm for piece in area.pieces if piece.tolerance_mm is not None}
+    within = f" · ± {min(tolerances):g} mm" if tolerances else ""
+    if len(by_tape) == 1:
+        return f"All pieces: {next(iter(by_tape))}{within}"
+    return "; ".join(f"{shortened(', '.join(letters), 24)}: {tape}" for tape, letters in by_tape.items()) + within
 
 
 def _more_pieces(pieces: Sequence[PieceRow], area: AreaBrief) -> str:

@@ -17,9 +17,10 @@ _PIXELS_MOST = 100_000_000
 
 
 def print_ready(data: bytes, width_mm: float, height_mm: float) -> bytes | None:
-    """A picture as JPEG for a frame of that size, without EXIF (place, time, maker of the camera); None: no picture.
+    """A picture as JPEG for a frame of that size, nothing of the old file but its pixels in it; None: no picture.
 
-    The same bytes for the same input. A picture turned by its EXIF orientation is turned for good.
+    No place, time, name or comment goes along. The same bytes for the same input. A picture turned by its EXIF orientation
+    is turned for good.
     """
     most = (max(1, round(width_mm / MM_PER_INCH * PRINT_DPI)), max(1, round(height_mm / MM_PER_INCH * PRINT_DPI)))
     try:
@@ -27,9 +28,10 @@ def print_ready(data: bytes, width_mm: float, height_mm: float) -> bytes | None:
             if picture.width * picture.height > _PIXELS_MOST:
                 return None
             upright = _on_white(ImageOps.exif_transpose(picture))
-    except (OSError, ValueError, SyntaxError, Image.DecompressionBombError):
+    except Exception:  # the library raises whatever it stumbles on in a broken file, TypeError for one
         return None
     upright.thumbnail(most, Image.Resampling.LANCZOS)
+    upright.info.clear()  # a comment in the old file would be written into the new one
     out = io.BytesIO()
     upright.save(out, "JPEG", quality=_QUALITY, optimize=True)
     return out.getvalue()

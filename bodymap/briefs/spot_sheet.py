@@ -63,7 +63,7 @@ def _pages(view: SpotSheet, head: Head | None, printed_on: str) -> dict[str, Any
         "cells": min(view.repeats_most, _CELLS_MOST),
         "edge": f"{view.edge_mm:g}",
         "notes": [
-            *(shortened(note, 200) for note in view.notes[:_NOTES_MOST]),
+            *(shortened(note, 600) for note in view.notes[:_NOTES_MOST]),
             *([f"and {left_out} more"] if left_out > 0 else []),
         ],
         "drawings": [

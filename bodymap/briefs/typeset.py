@@ -32,9 +32,7 @@ def moment_of(printed_at: str) -> datetime:
     return moment if moment.tzinfo else moment.replace(tzinfo=UTC)
 
 
-def pdf_of(
-    template: str, data: Mapping[str, object], moment: datetime, photos: Mapping[str, bytes] | None = None
-) -> bytes:
+def pdf_of(template: str, data: Mapping[str, object], moment: datetime, photos: Mapping[str, bytes] | None = None) -> bytes:
     """A template filled with data, as a tagged PDF dated `moment`. `photos`: picture files by the names it asks for."""
     made = _compiled(template, data, photos or {}, format="pdf", timestamp=int(moment.timestamp()))
     return b"".join(made)

@@ -12,7 +12,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from bodymap.briefs.hand_over import hand_over_pdf, unprintable
+from bodymap.briefs.hand_over import hand_over_pdf, plates_ready, unprintable
 from bodymap.briefs.typeset import moment_of
 from bodymap.cli.hand_over_content import Content, content_of
 from bodymap.cli.hand_over_media import staged_media
@@ -43,7 +43,7 @@ NAMELESS_HAND = "hand-over"
 class Made:
     """A hand-over folder that was made: where, how many files, where its journal ends, and what is to be told.
 
-    `view` and `maps`: what its print was made from (`hand_over_pdf`), so that its pages can be shown.
+    `view`, `maps` and `photos`: what its print was made from (`hand_over_pdf`), so that its pages can be shown.
     """
 
     folder: Path
@@ -53,6 +53,7 @@ class Made:
     notes: tuple[str, ...]
     view: HandOverView
     maps: Mapping[str, str]
+    photos: Mapping[str, bytes]
 
 
 def hand_over(
@@ -126,13 +127,18 @@ def _fill(made: Path, work: Path, content: Content, *, by: str, at: str, nameles
     given = HandedOver(record, shown, media.copies, late, standing, ends, at, nameless, originals)
     view = hand_over_view(given)
     maps = _drawn(view)
-    lost = _write_prints(made, view, maps)
+    photos = plates_ready(view, lambda name: _read(made / "media" / name))
+    lost = _write_prints(made, view, maps, photos)
     _write_tables(made, given)
     _write(made / "READ-ME.txt", read_me(view).encode())
     files = _write_manifest(made, media.copies)
     notes = [f"{copy.original}: {copy.why}" for copy in media.copies if copy.how == "left out"]
     notes += [f"the print has no sign for {char}; it says so" for char in lost]
-    return Made(made, files, standing, ends, (*content.notes, *notes), view, maps)
+    return Made(made, files, standing, ends, (*content.notes, *notes), view, maps, photos)
+
+
+def _read(path: Path) -> bytes | None:
+    return path.read_bytes() if path.is_file() else None
 
 
 def _drawn(view: HandOverView) -> dict[str, str]:
@@ -142,8 +148,8 @@ def _drawn(view: HandOverView) -> dict[str, str]:
     }
 
 
-def _write_prints(made: Path, view: HandOverView, maps: Mapping[str, str]) -> tuple[str, ...]:
-    _write(made / "hand-over.pdf", hand_over_pdf(view, maps))
+def _write_prints(made: Path, view: HandOverView, maps: Mapping[str, str], photos: Mapping[str, bytes]) -> tuple[str, ...]:
+    _write(made / "hand-over.pdf", hand_over_pdf(view, maps, photos))
     present = {"hand-over.pdf", "tables.xlsx", "record/", "map.gpkg", "manifest.csv"}
     present |= {"media/"} if (made / "media").is_dir() else set()
     _write(made / "index.html", page_html(view, present))

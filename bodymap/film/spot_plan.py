@@ -154,14 +154,12 @@ def _placed(
     lines = {(mirror.left_drawing, mirror.right_drawing): mirror for mirror in mirrors(record)}
     places: dict[str, list[Place]] = {}
     twins: _Twins = {}
+    narrow: list[str] = []
     for zone_id in sorted(needed, key=lambda one: one in pairs):
         count, room = needed[zone_id].spots, room_for_spots(record, zone_id, settings)
         pair = pairs.get(zone_id)
         if room.is_empty:
-            least = settings.value("probe_edge_mm")
-            notes.append(
-                f"{zone_id}: no place {least:g} mm clear of edges and trim; one spot at its widest, prove it on bare part"
-            )
+            narrow.append(record.zone[zone_id].title)
             places[zone_id] = [inmost(to_shapely(record.zone[zone_id].shape))]
         elif pair and places.get(pair.left):
             mirrored = _mirrored(_line_of(record, pair, lines), places[pair.left][:count], room)
@@ -170,6 +168,9 @@ def _placed(
             places[zone_id] = kept + spread(room, count, kept)
         else:
             places[zone_id] = short_route(spread(room, count))
+    if narrow:
+        clear = f"no place {settings.value('probe_edge_mm'):g} mm clear of edges and trim"
+        notes.append(f"{clear}, so one spot at the widest; prove it on bare part: {'; '.join(narrow)}")
     return places, twins
 
 

@@ -122,6 +122,18 @@ def line_of(points: Sequence[Point]) -> Shape:
     return from_shapely(shapely.LineString(kept))
 
 
+def mark_of(points: Sequence[Point]) -> Shape:
+    """Points as what is measured from: one as a point, more as a line.
+
+    Raises:
+        BodymapError: no point.
+    """
+    if not points:
+        raise BodymapError("mark: found no point; allowed: one or more")
+    kept = without_doubles(points)
+    return from_shapely(shapely.Point(kept[0])) if len(kept) == 1 else line_of(kept)
+
+
 def run_on(line: Shape, surface: Shape) -> Shape:
     """A line run on straight at those ends that lie inside a surface, until they are outside of it."""
     points = [(float(x), float(y)) for x, y in line.coordinates]

@@ -1,6 +1,7 @@
 """Media files beside the record: a folder `<record>.media`, each file named by the SHA-256 of what is in it.
 
-A file is laid there and brought to disk before the record says that it is there; it is never written over.
+A file is laid there and brought to disk before the record says that it is there; it is never written over. While it is
+written it bears a hidden name and a lock; what a killed writing left there is cleared away by the next.
 """
 
 from __future__ import annotations
@@ -15,6 +16,12 @@ from pathlib import Path
 from bodymap.errors import RecordError
 from bodymap.model.source import MediaFile
 
+try:
+    import fcntl
+except ImportError:  # not a POSIX system
+    fcntl = None  # type: ignore[assignment]
+
+_UNFINISHED = ".new-"
 _SUFFIX_MOST = 10
 _BLOCK_BYTES = 1 << 20
 
@@ -91,10 +98,10 @@ def sync_folder(folder: Path) -> None:
 
 
 def _write_whole(target: Path, content: bytes | Path) -> None:
-    handle, name = tempfile.mkstemp(prefix=".new-", dir=target.parent)
-    new = Path(name)
+    _clear_away(target.parent)
+    handle, new = _begun(target.parent)
     try:
-        with os.fdopen(handle, "wb") as file:
+        with os.fdopen(os.dup(handle), "wb") as file:
             if isinstance(content, Path):
                 with content.open("rb") as source:
                     shutil.copyfileobj(source, file, _BLOCK_BYTES)
@@ -103,8 +110,46 @@ def _write_whole(target: Path, content: bytes | Path) -> None:
             file.flush()
             os.fsync(file.fileno())
         new.chmod(0o644)
+        if fcntl is None:  # an open file cannot be renamed everywhere
+            os.close(handle)
+            handle = -1
         new.replace(target)
     except BaseException:
         new.unlink(missing_ok=True)
         raise
+    finally:
+        if handle >= 0:
+            os.close(handle)  # the lock ends here, when the file has its name
     sync_folder(target.parent)
+
+
+def _begun(folder: Path) -> tuple[int, Path]:
+    """A new file under a hidden name, locked for as long as its handle is open where the system can do that."""
+    while True:
+        handle, name = tempfile.mkstemp(prefix=_UNFINISHED, dir=folder)
+        if _held(handle):
+            return handle, Path(name)
+        os.close(handle)  # somebody cleared it away before it was locked: begin again
+
+
+def _held(handle: int) -> bool:
+    """Locks a file that was just made; False where somebody was about to clear it away, or has."""
+    if fcntl is None:
+        return True
+    try:
+        fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except BlockingIOError:
+        return False
+    except OSError:
+        return True  # a file system without locks: nothing is cleared away there
+    return os.fstat(handle).st_nlink > 0
+
+
+def _clear_away(folder: Path) -> None:
+    """Removes what writings left that were killed: hidden files that nobody holds."""
+    if fcntl is None:
+        return
+    for left in folder.glob(f"{_UNFINISHED}*"):
+        with suppress(OSError), left.open("rb") as file:
+            fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)  # fails where somebody is writing it
+            left.unlink(missing_ok=True)

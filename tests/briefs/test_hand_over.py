@@ -7,23 +7,24 @@ import io
 import pikepdf
 import pytest
 
-from bodymap.briefs.hand_over import hand_over_pdf, hand_over_png, unprintable
+from bodymap.briefs.hand_over import hand_over_pdf, hand_over_png, photo_files, plates_ready, unprintable
 from bodymap.exchange.open_folder import read_folder
 from bodymap.exchange.sheet_svg import sheet_svg
 from bodymap.views.hand_over import HandedOver, hand_over_view
+from bodymap.views.hand_over_evidence import MediaCopy
 from bodymap.views.hand_over_parts import Standing
 from bodymap.views.palette import LIGHT
 from tests.briefs.pdf_text import pages_text
 from tests.folders import BARE, write_case
-from tests.hand_over_case import trailer, trailer_folder
+from tests.hand_over_case import OBSERVER, photograph, trailer, trailer_folder
 
 SHA256 = "a1b2c3d4e5f6" + "07" * 26
 STANDING = Standing(128, SHA256, "Record as it was kept")
 
 
-def printed(folder, at="2026-05-01T08:00:00Z"):
+def printed(folder, at="2026-05-01T08:00:00Z", copies=()):
     record = read_folder(folder).record
-    view = hand_over_view(HandedOver(record, (), (), (), STANDING, STANDING, at))
+    view = hand_over_view(HandedOver(record, (), copies, (), STANDING, STANDING, at))
     maps = {
         one.ident: sheet_svg(
             one.view, ident=one.ident, title=one.title, alt=one.alt, paint=lambda paint: LIGHT.get(paint, paint)
@@ -148,3 +149,42 @@ def test_a_map_that_is_not_drawn_is_refused(tmp_path):
     view, _ = printed(trailer_folder(tmp_path))
     with pytest.raises(KeyError, match="as-found-outside"):
         hand_over_pdf(view, {})
+
+
+COPIES = tuple(
+    MediaCopy(name, "0" * 64, name, "1" * 64, 9, "re-encoded", "", picture=True, width_px=40, height_px=80)
+    for name in ("side.jpg", "raw.dng")
+)
+
+
+def test_pictures_are_printed_upright_small_and_without_what_the_camera_wrote(tmp_path):
+    view, maps = printed(trailer_folder(tmp_path), copies=COPIES)
+    assert photo_files(view) == ("side.jpg", "raw.dng")
+    ready = plates_ready(view, {"side.jpg": photograph(turned=6), "raw.dng": b"no picture"}.get)
+    assert set(ready) == {"side.jpg"}
+    assert OBSERVER.encode() not in ready["side.jpg"]
+    data = hand_over_pdf(view, maps, ready)
+    with pikepdf.open(io.BytesIO(data)) as pdf:
+        shown = [image for page in pdf.pages for image in page.get_images().values()]
+        assert [(int(one.Width), int(one.Height)) for one in shown] == [(40, 80)]  # 80 wide as taken, a quarter turned
+        assert b"Exif" not in shown[0].read_raw_bytes()
+        alts = [str(node.get("/Alt", "")) for kind, node in roles(pdf.Root.StructTreeRoot, []) if kind == "/Figure"]
+        assert any("Side, <unwashed>" in alt for alt in alts)
+        text = " ".join(pages_text(pdf))
+    assert "q1: Side, <unwashed>" in text
+    assert "The picture cannot be shown here." in text
+    assert hand_over_pdf(view, maps, ready) == data
+
+
+def test_a_row_of_a_table_stays_on_one_page_unless_it_is_longer_than_one(tmp_path):
+    from bodymap.briefs.hand_over import _pages
+
+    def breaks(note):
+        findings = [row | {"note": note} for row in trailer()["findings.geojson"]]
+        view, _ = printed(trailer_folder(tmp_path / str(len(note)), findings__geojson=findings))
+        blocks = (one for chapter in _pages(view, {})["chapters"] for run in chapter["runs"] for one in run["blocks"])
+        (row,) = next(one for one in blocks if one.get("caption") == "Findings")["rows"]
+        return row["breaks"]
+
+    assert not breaks("some words")
+    assert breaks("many words " * 400)

@@ -415,6 +415,16 @@ def test_the_headline_is_legible_at_two_metres():
     assert (white.max() - white.min()) * MM_PER_PIXEL >= 2000 / 200 * 0.95
 
 
+def test_the_edge_and_its_tape_are_legible_at_two_metres_where_there_is_room():
+    _, pixels = front(WITNESS)
+    red, green, blue = (pixels[..., n] for n in range(3))
+    accent = (red > 150) & (green < 110) & (blue < 80)
+    rows = accent[round(225 / MM_PER_PIXEL) : round(285 / MM_PER_PIXEL), round(10 / MM_PER_PIXEL) : round(15 / MM_PER_PIXEL)]
+    inked = np.nonzero(rows.any(axis=1))[0]
+    # The "A" of "All pieces": capitals of 1/400 of the distance can still be read (common practice, no source).
+    assert (inked.max() - inked.min() + 1) * MM_PER_PIXEL >= 2000 / 400 * 0.95
+
+
 # --- small pieces -------------------------------------------------------------------------------------------------------
 
 

@@ -1,4 +1,4 @@
-"""From an empty folder to a brief in the painter's hand, through the screens alone: no file of the record is touched by hand."""
+"""From an empty folder to a brief in the painter's hand, through the screens alone: no file is touched by hand."""
 
 from __future__ import annotations
 
@@ -36,6 +36,8 @@ SIDE = """<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 1000 500">
 <rect id="cab-glass" x="170" y="105" width="220" height="90"/>
 <circle id="front-wheel" cx="230" cy="430" r="60"/><circle id="rear-wheel" cx="790" cy="430" r="60"/>
 </svg>"""
+# They were 60 and 103 when this was written; ten seconds for each would be ten minutes to a useful sheet.
+TOUCHES_TO_THE_SHEET, TOUCHES_TO_THE_BRIEF = 70, 115
 MM, HIGH, PX = 4.0, 500, 25.4 / 96  # CSS Values 3: 96 px to the inch; a file without a size is read so
 
 
@@ -45,9 +47,11 @@ def on_file(x: float, y: float) -> tuple[float, float]:
 
 
 def photo(exif: Image.Exif) -> bytes:
-    """A board 600 by 300 px on a wall of 800 by 500 px, with the place where it was taken."""
+    """A board 600 by 300 px on a wall of 800 by 500 px, lying on its side as some cameras write it, with a place in it."""
     picture, out = Image.new("RGB", (800, 500), "#b9b2a3"), io.BytesIO()
     ImageDraw.Draw(picture).rectangle((100, 100, 699, 399), fill="#56704a")
+    picture = picture.transpose(Image.Transpose.ROTATE_90)
+    exif[0x0112] = 6  # to be seen turned a quarter clockwise (CIPA DC-008, orientation)
     exif.get_ifd(0x8825).update({1: "N", 2: (1.0, 2.0, 3.0), 3: "E", 4: (4.0, 5.0, 6.0)})  # CIPA DC-008: GPS IFD
     picture.save(out, "JPEG", quality=90, exif=exif.tobytes())
     return out.getvalue()
@@ -154,7 +158,8 @@ def add_coats(page, *coats: tuple[str, str]) -> None:
         type_in(page, "Name of the coat *", name)
         choose(page, kind)
         press(page, "Add this coat")
-        expect(page.get_by_test_id("stToast").filter(has_text="added").last).to_be_visible()
+        expect(page.locator("[class*=st-key-swatch_] button").filter(has_text=name)).to_be_visible()
+        settle(page)
 
 
 def lay(page, *coats: str) -> None:
@@ -200,8 +205,10 @@ def keep_an_area(page, shop) -> None:
     settle(page)
     pick_from(page, "Look at", "Left")
     choose(page, "Box")
+    page.wait_for_function(f"() => document.querySelector('{MAP}')._fullLayout.dragmode === 'select'")
     x, y = middle(shop, "cargo-upper")
     drag(page, [(x - 300, y - 150), (x + 300, y + 150)])
+    expect(page.locator(".st-key-card").get_by_text("not saved yet")).to_be_visible()
     type_in(page, "Name *", "First lettering")
     type_in(page, "Reason *", "the only lettering left")
     pick_from(page, "Kind of edge *", "hard taped edge")
@@ -218,7 +225,7 @@ def print_the_brief(page, tmp_path) -> str:
         return " ".join(pages_text(pdf))
 
 
-def test_from_an_empty_folder_to_a_brief(chromium, viewport, empty, tmp_path, record_property):
+def test_from_an_empty_folder_to_a_brief(chromium, viewport, empty, tmp_path):
     with new_page(chromium, viewport) as page:
         watched, touches = watch(page), Touches(page)
         assert not empty.path.exists()
@@ -239,11 +246,11 @@ def test_from_an_empty_folder_to_a_brief(chromium, viewport, empty, tmp_path, re
         assert not page.get_by_text("A fault in the program").count()
         assert watched.complaints == []
         assert watched.hosts <= {"127.0.0.1", ""}
-    record_property("touches", f"{to_the_sheet} to the panel sheet, {touched} to the brief")
+    assert to_the_sheet <= TOUCHES_TO_THE_SHEET
+    assert touched <= TOUCHES_TO_THE_BRIEF
     all_is_there(empty)
-    assert "First lettering" in said
-    assert "hard taped" in said
-    assert "cargo-upper" in said
+    for words in ("Ice cart", "First lettering", "Hard taped edge", "the only lettering left", "Zones cargo-upper"):
+        assert words in said
 
 
 def all_is_there(shop) -> None:

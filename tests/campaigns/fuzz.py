@@ -1,7 +1,7 @@
 """Fuzzing of the parsers: python -m tests.campaigns.fuzz svg --minutes 10
 
-Coverage-guided where atheris is installed (it is no dependency); each input reads or is refused with an error of ours, within
-5 s and 1 GiB. What does not is written to the folder `found`, named by what happened, and ends the run with 1.
+Coverage-guided where atheris is installed (it is no dependency); each input reads or is refused with an error of ours,
+within 5 s and 1 GiB. What does not is written to the folder `found`, named by what happened, and ends the run with 1.
 """
 
 from __future__ import annotations
@@ -20,11 +20,12 @@ def main() -> None:
     arguments = argparse.ArgumentParser(description=__doc__)
     arguments.add_argument("parser", choices=NAMES)
     arguments.add_argument("--minutes", type=float, default=10)
+    arguments.add_argument("--seconds", type=int, default=5, help="most for one input; more where the machine is busy")
     arguments.add_argument("--found", type=Path, default=Path("found"))
     said = arguments.parse_args()
     import atheris
 
-    with atheris.instrument_imports(include=["bodymap", "svgelements", "defusedxml", "csv", "json"]):
+    with atheris.instrument_imports(include=["bodymap", "svgelements", "defusedxml", "csv", "json", "PIL"]):
         from tests.campaigns import parsers
     from bodymap.errors import BodymapError
 
@@ -40,7 +41,7 @@ def main() -> None:
         (corpus / f"seed-{number}").write_bytes(seed)
     flags = [
         f"-max_total_time={round(said.minutes * 60)}",
-        "-timeout=5",
+        f"-timeout={said.seconds}",
         "-rss_limit_mb=1024",
         "-max_len=20000",
         "-print_final_stats=1",

@@ -8,17 +8,20 @@ import zipfile
 from collections.abc import Callable, Mapping
 from pathlib import Path
 
+from PIL import Image
+
 from bodymap.errors import Faults
 from bodymap.exchange.features import read_features
 from bodymap.exchange.gauge_csv import propose, read_gauge
 from bodymap.exchange.geojson_outline import read_geojson_outline
-from bodymap.exchange.journal_file import read_journal
+from bodymap.exchange.journal_file import read_journal, write_journal
 from bodymap.exchange.photo import prepared
 from bodymap.exchange.plan_file import parse_plan
 from bodymap.exchange.step_card import parse_step_card
 from bodymap.exchange.svg_outline import read_svg
 from bodymap.exchange.tables import read_table
-from bodymap.model import KINDS, Record, Vehicle
+from bodymap.model import KINDS, JournalEntry, Record, Vehicle
+from bodymap.model.journal import FIRST_HASH, chained
 from bodymap.settings import in_force
 from demo import VEHICLE_FOLDER
 
@@ -109,9 +112,11 @@ def seeds(name: str) -> list[bytes]:
         return [bytes([number]) + _head(DEMO / file) for number, file in enumerate(sorted(_FILES)) if (DEMO / file).exists()]
     own = {
         "svg": [
-            b'<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="50mm" viewBox="0 0 100 50"><g id="zones" '
-            b'transform="rotate(3) scale(2 1)"><path id="a" d="M0 0h10v10c1 1 2 2 3 1a3 2 10 0 1 4 4q1 1 2 2t1 1z"/>'
-            b'<rect x="1" y="2" width="3" height="4" rx="1"/><use href="#a" x="3"/></g><circle r="4"/></svg>',
+            (
+                b'<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="50mm" viewBox="0 0 100 50"><g id="zones" '
+                b'transform="rotate(3) scale(2 1)"><path id="a" d="M0 0h10v10c1 1 2 2 3 1a3 2 10 0 1 4 4q1 1 2 2t1 1z"/>'
+                b'<rect x="1" y="2" width="3" height="4" rx="1"/><use href="#a" x="3"/></g><circle r="4"/></svg>'
+            ),
         ],
         "geojson": [_head(DEMO / "outline.geojson")],
         "gauge": [
@@ -121,10 +126,40 @@ def seeds(name: str) -> list[bytes]:
         ],
         "step_card": [(DEMO.parent / "step_card.csv").read_bytes()],
         "plan": [(DEMO.parent / "plan_cap_off.csv").read_bytes()],
-        "journal": [b"seq,at,by,why,kind,ident,act,body,previous,hash\r\n"],
-        "picture": [file.read_bytes() for file in sorted((DEMO / "media").glob("*.png"))[:2]],
+        "journal": [_journal()],
+        "picture": [_picture(kind) for kind in ("JPEG", "PNG", "TIFF", "WEBP", "MPO")],
     }
     return own[name]
+
+
+def _journal() -> bytes:
+    """Two entries whose chain holds."""
+    entries: list[JournalEntry] = []
+    for seq, name in enumerate(("Box", "Cover"), start=1):
+        body = {
+            "part_id": "box",
+            "name": name,
+            "substrate": "steel",
+            "removable": seq > 1,
+            "depth_mm": 2.5,
+            "list": [1, None],
+        }
+        before = entries[-1].hash if entries else FIRST_HASH
+        said = {"seq": seq, "at": "2026-01-01T00:00:00.000Z", "by": "Ann", "why": "", "act": "put", "kind": "part"}
+        entries.append(chained(before, **said, ident="box", place=1, body=body))
+    return write_journal(entries)
+
+
+def _picture(kind: str) -> bytes:
+    """A small picture of that kind that says where and when it was taken."""
+    exif = Image.Exif()
+    exif[0x0112] = 6
+    exif.get_ifd(0x8769)[0x9003] = "2026:03:02 10:11:12"
+    exif.get_ifd(0x8825).update({1: "N", 2: (51.0, 30.0, 12.0)})
+    out = io.BytesIO()
+    more = {"append_images": [Image.new("RGB", (8, 6))], "save_all": True} if kind == "MPO" else {}
+    Image.linear_gradient("L").resize((16, 12)).convert("RGB").save(out, kind, exif=exif, **more)
+    return out.getvalue()
 
 
 def _head(path: Path) -> bytes:

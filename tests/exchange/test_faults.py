@@ -80,6 +80,8 @@ CELLS = [
     ("zones.geojson", 1, "surface_ratio", "1.1", "'1.1'", "a number greater than 0"),
     ("zones.geojson", 1, "surface_ratio", 0, "0", "a number greater than 0"),
     ("zones.geojson", 1, "name", 7, "7", "text"),
+    ("areas.geojson", 1, "margin", 1e154, "1e+154", "a number of mm from 0 to 10000"),
+    ("areas.geojson", 1, "margin", -1, "-1", "a number of mm from 0 to 10000"),
     ("findings.geojson", 1, "severity", 6, "6", "a whole number from 1 to 5"),
     ("findings.geojson", 1, "severity", 2.5, "2.5", "a whole number from 1 to 5"),
     ("findings.geojson", 1, "severity", True, "true", "a whole number from 1 to 5"),

@@ -7,12 +7,14 @@ Tags by number as in Exif (CIPA DC-008; from memory, not seen): 0x8825 is the GP
 from __future__ import annotations
 
 import io
+import struct
 
 import pytest
 from PIL import Image
 
 from bodymap.errors import BodymapError
 from bodymap.exchange.photo import MOST_MB, prepared
+from bodymap.exchange.pictures import written_anew
 
 PLACE = {1: "N", 2: (52.0, 31.0, 7.0), 3: "E", 4: (13.0, 24.0, 37.0)}
 XMP = b'<x:xmpmeta xmlns:x="adobe:ns:meta/"><rdf exif:GPSLatitude="52,31.12N"/></x:xmpmeta>'
@@ -114,6 +116,25 @@ def test_a_time_that_is_none_is_not_stated(taken, offset, told):
 def test_what_is_no_whole_picture_is_refused_in_words(data):
     with pytest.raises(BodymapError, match="found no picture that can be read, or one cut off; allowed: a photo or scan"):
         prepared(data)
+
+
+def page_without_a_size():
+    """A TIFF whose second page says no width and no height (found by fuzzing): IFDs by TIFF 6.0, section 2."""
+    data = bytearray(saved("TIFF"))
+    (at,) = struct.unpack_from("<I", data, 4)
+    (count,) = struct.unpack_from("<H", data, at)
+    data += bytes(len(data) % 2)
+    one_tag = struct.pack("<HHHIII", 1, 0x0103, 3, 1, 1, 0)
+    struct.pack_into("<I", data, at + 2 + 12 * count, len(data))
+    return bytes(data) + one_tag
+
+
+def test_a_page_without_a_size_is_refused_in_words(tmp_path):
+    with pytest.raises(BodymapError, match="found no picture that can be read"):
+        prepared(page_without_a_size())
+    path = tmp_path / "page.tif"
+    path.write_bytes(page_without_a_size())
+    assert written_anew(path) is None
 
 
 def test_of_a_telephones_pair_of_pictures_the_first_is_kept_and_nothing_rides_along():

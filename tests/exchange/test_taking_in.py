@@ -40,8 +40,8 @@ def test_zones_that_name_one_new_part_share_it_and_all_references_hold():
 
 
 def test_an_id_that_ever_stood_for_something_is_not_used_again():
-    made = taken_in(small_record(), sketch(Traced(SQUARE)), {"p1": Wish("zone", "Flange", "side")}, EMPTY, {"flange-2"})
-    assert [entry.zone_id for entry in made.put if isinstance(entry, Zone)] == ["flange-3"]
+    made = taken_in(small_record(), sketch(Traced(SQUARE)), {"p1": Wish("zone", "Flange", "side")}, EMPTY, {"flange-outer"})
+    assert [entry.zone_id for entry in made.put if isinstance(entry, Zone)] == ["flange-outer-2"]
     assert free_ident("“”", set(), "zone") == "zone"
 
 

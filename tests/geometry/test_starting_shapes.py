@@ -54,6 +54,16 @@ def test_a_car_has_five_views_and_wheels_glass_lamps_and_shut_lines(name):
     }  # fmt: skip
 
 
+def test_of_a_motorcycle_only_the_painted_set_is_zones():
+    """Tank, side covers, mudguards; what carries them is silhouette."""
+    held = record_of(starting_shape("motorcycle_tank"))
+    assert {part.name for part in held.parts} == {
+        "Fuel tank", "Left side cover", "Right side cover", "Front mudguard", "Rear mudguard",
+    }  # fmt: skip
+    assert {zone.part_id for zone in held.zones} == set(held.part)
+    assert {"frame", "fork", "silencer", "seat", "headlamp shell"} <= {shape.name for shape in held.outline}
+
+
 @pytest.mark.parametrize("name", SHAPES)
 def test_no_two_zones_overlap_and_closed_cars_have_no_gaps(name):
     held = record_of(starting_shape(name))
@@ -73,7 +83,10 @@ def test_it_has_the_measures_that_were_asked_for(name, longer, higher, apart, wi
     length, height = usual.length * longer, usual.height * higher
     wheelbase, width = usual.wheelbase * apart, usual.width * wider
     least, most = (0.7, 1.35) if name == "motorcycle_tank" else (LEAST, math.inf)
-    assume(least < (length - wheelbase) / (usual.length - usual.wheelbase) < most)
+    ends = (length - wheelbase) / (usual.length - usual.wheelbase)
+    assume(least < ends < most)
+    # a wheel as large as the ends leave it, with its mudguard, is not higher than the whole
+    assume(usual.wings != "ends" or (2 * usual.wheel + usual.over_wheel) * ends <= height)
     held = record_of(starting_shape(name, length_mm=length, height_mm=height, wheelbase_mm=wheelbase, width_mm=width))
     low_x, low_y, high_x, high_y = drawn(held, "left")
     assert high_x - low_x == pytest.approx(length, rel=0.02)
@@ -108,6 +121,8 @@ def test_every_measure_that_cannot_be_is_told_at_once():
     assert f"{LEAST * usual.length:.0f} to {MOST * usual.length:.0f} mm" in str(caught.value)
     with pytest.raises(Faults, match=r"wheelbase_mm.*at most"):
         starting_shape("van", length_mm=usual.length, wheelbase_mm=usual.length - 300)
+    with pytest.raises(Faults, match=r"height_mm: found 795 mm; allowed: at least 8\d\d mm"):
+        starting_shape("motorcycle_tank", length_mm=2252, height_mm=795, wheelbase_mm=1400)
     with pytest.raises(BodymapError, match="found 'boat'; allowed: two_box"):
         starting_shape("boat")
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from bodymap.store import media
 from tests.campaigns import kill, many_hands
 from tests.store.specimen import made
 
@@ -51,3 +52,19 @@ def test_what_a_killed_making_left_is_cleared_away_by_the_next(tmp_path):
     made(tmp_path)
     assert not at_work.exists()
     assert not list(tmp_path.glob(".*.new-*/at-work.new"))
+
+
+def test_what_a_killed_upload_left_is_cleared_away_by_the_next_picture(tmp_path):
+    file = made(tmp_path)
+    folder = tmp_path / "tricycle.media"
+    folder.mkdir(exist_ok=True)
+    dead, live = folder / ".new-dead", folder / ".new-live"
+    dead.write_bytes(b"half a picture")
+    live.write_bytes(b"somebody is writing this one")
+    with live.open("rb") as held:
+        fcntl.flock(held, fcntl.LOCK_EX)
+        item = file.add_media("one.jpg", b"a picture")
+        assert [path.exists() for path in (dead, live)] == [False, True]
+    assert media.name_in_folder(item) in {path.name for path in folder.iterdir()}
+    file.add_media("two.jpg", b"another")
+    assert not list(folder.glob(".*"))

@@ -12,7 +12,10 @@ from bodymap.geometry.starting_shapes.sheet import Panel, Sheet, at, below, twin
 from bodymap.geometry.starting_shapes.size import Frame, Usual
 from bodymap.model.part import Substrate
 
-USUAL = Usual(length=2120, height=1060, wheelbase=1400, width=740, front_axle=345, wheel=325, wings="ends")
+_GUARD = 62
+USUAL = Usual(
+    length=2120, height=1060, wheelbase=1400, width=740, front_axle=345, wheel=325, wings="ends", over_wheel=_GUARD
+)
 
 PARTS = sided(
     {
@@ -20,7 +23,6 @@ PARTS = sided(
         "side_cover_*": ("side cover", True),
         "mudguard_front": ("Front mudguard", True),
         "mudguard_rear": ("Rear mudguard", True),
-        "headlamp_shell": ("Headlamp shell", True),
     }
 )
 
@@ -56,7 +58,7 @@ def _cover() -> Polygon:
 def _mudguard(which: int) -> Polygon:
     x, r = (USUAL.front_axle, USUAL.rear_axle)[which], USUAL.wheel
     start, end = ((38, 150), (18, 150))[which]
-    outer, inner = arc(x, r, r + 62, start, end), arc(x, r, r + 14, end, start)
+    outer, inner = arc(x, r, r + _GUARD, start, end), arc(x, r, r + 14, end, start)
     return Polygon([*outer, *inner])
 
 
@@ -76,7 +78,6 @@ def _left(sheet: Sheet, frame: Frame) -> None:
         ],
         [
             (Panel("side_cover", "side_cover_L", "Left side cover", (0.0, 0.0)), frame.side(_cover())),
-            (Panel("headlamp", "headlamp_shell", "Headlamp shell, left", (0.0, 0.0)), frame.side(_shell())),
             (
                 Panel("mudguard_front", "mudguard_front", "Front mudguard, left flank", (0.0, 0.0)),
                 frame.axle(_mudguard(0), 0),
@@ -85,6 +86,7 @@ def _left(sheet: Sheet, frame: Frame) -> None:
         ],
     )
     sheet.seams("edge of the tank panel", [panel.boundary], tank)
+    sheet.mark("lamp", "headlamp shell", frame.side(_shell()))
     sheet.mark("lamp", "headlamp glass, edge on", frame.side(Pen(446, 936).curve((404, 910), (404, 800), (446, 774)).area()))
     sheet.mark("trim", "knee grip", frame.side(rounded([(930, 800), (1090, 812), (1060, 856), (940, 880)], 20)))
     sheet.datum("cap", "Filler cap, middle", frame.side(Point(820, 972)))

@@ -8,7 +8,7 @@ moved with it and grows with the wheel.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -33,7 +33,7 @@ class Usual:
     """The size at which a starting shape is drawn [mm]; `front_axle`: from the nose; `wheel`: radius of a tyre.
 
     `wings`: `body`, the wheels are within it; `free`, wings of their own have to fit the overhangs; `ends`, they are
-    what is foremost and rearmost.
+    what is foremost and rearmost. `over_wheel`: how far a mudguard that turns with the wheel stands over its tyre.
     """
 
     length: float
@@ -43,6 +43,7 @@ class Usual:
     front_axle: float
     wheel: float
     wings: Literal["body", "free", "ends"] = "body"
+    over_wheel: float = 0.0
 
     @property
     def rear_axle(self) -> float:
@@ -141,9 +142,22 @@ def frame_for(
     ]  # fmt: skip
     if not faults:
         faults += _overhang_faults(shape, usual, size["length_mm"], size["wheelbase_mm"])
+        faults += _wheel_faults(shape, usual, size)
     if faults:
         raise Faults(f"starting shape {shape}", faults)
     return Frame(usual, size["length_mm"], size["height_mm"], size["wheelbase_mm"], size["width_mm"])
+
+
+def _wheel_faults(shape: str, usual: Usual, size: Mapping[str, float]) -> list[Fault]:
+    """Wheels as large as the overhangs have them must not stand over the whole."""
+    if usual.wings != "ends":
+        return []
+    share = (size["length_mm"] - size["wheelbase_mm"]) / (usual.length - usual.wheelbase)
+    top = (2 * usual.wheel + usual.over_wheel) * share
+    if top <= size["height_mm"]:
+        return []
+    allowed = f"at least {math.ceil(top)} mm, the wheels being as large as length and wheelbase leave them"
+    return [Fault(f"starting shape {shape}", column="height_mm", found=f"{size['height_mm']:g} mm", allowed=allowed)]
 
 
 def _overhang_faults(shape: str, usual: Usual, length: float, wheelbase: float) -> list[Fault]:
