@@ -4,18 +4,18 @@ from __future__ import annotations
 
 import re
 import sqlite3
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from datetime import datetime
-from typing import Any
 
 from bodymap.errors import ConflictError, Fault, Faults
 from bodymap.model.entry import Entry
-from bodymap.model.journal import Act, JournalEntry, chained
+from bodymap.model.journal import JournalEntry, chained
 from bodymap.model.record import KINDS
+from bodymap.store.coming import Coming, Said
 from bodymap.store.rows import exactly, names_of, row_of, storable
 from bodymap.store.schema import log_of
-from bodymap.store.standing import Standing, Thing, head_at
+from bodymap.store.standing import Thing, head_at
 
 # What a DATETIME column of a GeoPackage holds (OGC 12-128, table 1), seconds with three digits or none.
 _AT = re.compile(r"\d{4}-\d{2}-\d{2}T\d{2}:\d{2}:\d{2}(\.\d{3})?Z")
@@ -41,18 +41,6 @@ class Withdraw:
 
     kind: str
     ident: str
-
-
-@dataclass(frozen=True)
-class Said:
-    """One change as the journal says it, but for who, when and why."""
-
-    act: Act
-    kind: str
-    ident: str
-    place: int
-    entry: Entry | None = None
-    body: Mapping[str, Any] = field(default_factory=dict)
 
 
 def check_signature(by: str, why: str, at: str) -> None:
@@ -114,24 +102,17 @@ def subject_of(change: Put | Withdraw) -> tuple[str, str]:
     return change.entry.KIND, change.entry.ident or change.ident or ""
 
 
-def planned(connection: sqlite3.Connection, standing: Standing, changes: Sequence[Put | Withdraw]) -> tuple[Said, ...]:
-    """What the journal will say, in order. A put that changes nothing says nothing.
+def planned(coming: Coming, changes: Sequence[Put | Withdraw]) -> tuple[Said, ...]:
+    """What the journal will say, in order, laid over what stands in `coming`. A put that changes nothing says nothing.
 
     Raises:
         Faults: something withdrawn or replaced that is not there.
     """
-    now = {kind: dict(things) for kind, things in standing.items()}
     said, faults = [], []
     for number, change in enumerate(changes, 1):
-        if isinstance(change, Put):
-            one = _put(connection, now[change.entry.KIND], change)
-        else:
-            things = now.get(change.kind, {})
-            known = things.get(change.ident)
-            one = Said("withdraw", change.kind, change.ident, known.place) if known else None
-        missing = isinstance(change, Withdraw) or (not change.entry.KEY and change.ident is not None)
         kind, ident = subject_of(change)
-        if missing and ident not in now.get(kind, {}):
+        known = coming.thing(kind, ident)
+        if not known and (isinstance(change, Withdraw) or (not change.entry.KEY and change.ident is not None)):
             faults.append(
                 Fault(
                     KINDS[kind].FILE or kind if kind in KINDS else kind,
@@ -140,24 +121,17 @@ def planned(connection: sqlite3.Connection, standing: Standing, changes: Sequenc
                     subject=ident,
                 )
             )
-        elif one:
+            continue
+        if isinstance(change, Put):
+            one = _put(coming, change, known)
+        else:
+            one = Said("withdraw", kind, ident, known.place if known else 0)
+        if one:
             said.append(one)
-            _carry_out(now, one)
+            coming.lay(one)
     if faults:
         raise Faults("the change", faults)
     return tuple(said)
-
-
-def after(standing: Standing, said: Iterable[Said]) -> dict[str, dict[str, Thing]]:
-    """What stands once the changes are made, each kind in the order of places."""
-    now = {kind: dict(things) for kind, things in standing.items()}
-    touched = set()
-    for one in said:
-        _carry_out(now, one)
-        touched.add(one.kind)
-    for kind in touched:
-        now[kind] = dict(sorted(now[kind].items(), key=lambda item: item[1].place))
-    return now
 
 
 def write(connection: sqlite3.Connection, said: Iterable[Said], *, by: str, why: str, at: str) -> tuple[JournalEntry, ...]:
@@ -212,37 +186,15 @@ def write_entry(connection: sqlite3.Connection, entry: JournalEntry) -> None:
         )
 
 
-def _put(connection: sqlite3.Connection, things: Mapping[str, Thing], change: Put) -> Said | None:
+def _put(coming: Coming, change: Put, known: Thing | None) -> Said | None:
     kind, ident = subject_of(change)
-    known = things.get(ident)
     body = storable(change.entry)
     if known:
         place = known.place if change.place is None else change.place
         if place == known.place and exactly(body) == exactly(storable(known.entry)):
             return None
         return Said("put", kind, ident, place, change.entry, body)
-    free = max([_last_used(connection, kind), *(thing.place for thing in things.values()), *_numbers(things)]) + 1
-    was = connection.execute(
-        "SELECT place FROM journal WHERE kind = ? AND ident = ? ORDER BY seq DESC LIMIT 1", (kind, ident)
-    ).fetchone()
-    place = change.place if change.place is not None else was[0] if was else free
-    return Said("put", kind, ident or str(free), place, change.entry, body)
-
-
-def _last_used(connection: sqlite3.Connection, kind: str) -> int:
-    """The greatest place a kind has had, and the greatest number that was the ident of one without a key."""
-    ident = "0" if KINDS[kind].KEY else "CAST(ident AS INTEGER)"
-    row = connection.execute(f"SELECT max(place), max({ident}) FROM journal WHERE kind = ?", (kind,)).fetchone()  # noqa: S608
-    return max(row[0] or 0, row[1] or 0)
-
-
-def _numbers(things: Mapping[str, Thing]) -> Iterable[int]:
-    """Idents of things without a key among those just put and not yet written."""
-    return (int(ident) for ident, thing in things.items() if not thing.entry.KEY)
-
-
-def _carry_out(now: dict[str, dict[str, Thing]], one: Said) -> None:
-    if one.entry is None:
-        del now[one.kind][one.ident]
-    else:
-        now[one.kind][one.ident] = Thing(one.place, one.entry)
+    was = coming.last_place(kind, ident) if ident else None
+    wanted = was if change.place is None else change.place
+    free = 0 if ident and wanted is not None else coming.last_used(kind) + 1
+    return Said("put", kind, ident or str(free), free if wanted is None else wanted, change.entry, body)

@@ -2,18 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
 from bodymap.errors import Fault, Faults
 from bodymap.geometry.validity import shape_fault
-from bodymap.model.check import reference_faults
+from bodymap.model.check import faults_of_entry, reference_faults, settings_faults
 from bodymap.model.drawing import OutlineShape
 from bodymap.model.entry import Entry
-from bodymap.model.record import Record
+from bodymap.model.record import KINDS, Record
+from bodymap.model.signoff import Setting
 from bodymap.model.vehicle import Vehicle
+from bodymap.store.coming import Coming
 from bodymap.store.rows import shape_of, unstorable
-from bodymap.store.standing import Standing, record_of
+from bodymap.store.standing import Key, Stored
+
+_ORDER = {kind: number for number, kind in enumerate(KINDS)}
 
 
 def whole_faults(record: Record) -> list[Fault]:
@@ -21,24 +25,44 @@ def whole_faults(record: Record) -> list[Fault]:
     return [*entry_faults(record.entries()), *reference_faults(record, _where)]
 
 
-def check_change(before: Standing, now: Standing, changed: Iterable[Entry]) -> None:
+def check_change(coming: Coming, changed: Iterable[Entry]) -> None:
     """A record about to be changed: what the change makes wrong.
 
+    Looks at what is changed and at what refers to it. What was wrong before stays the business of `verify`: it is no
+    reason to refuse other work.
+
     Raises:
-        Faults: everything that is wrong now and was not before, and what is wrong with the changed entries themselves.
+        Faults: everything that is wrong then and was not before, and what is wrong with the changed entries themselves.
     """
     faults = list(entry_faults(changed))
-    vehicles = len(now[Vehicle.KIND])
-    if vehicles != 1:
-        found = ", ".join(now[Vehicle.KIND]) or "none"
+    vehicles = coming.ids_of(Vehicle.KIND)
+    if len(vehicles) != 1:
+        found = ", ".join(sorted(vehicles, key=lambda ident: coming.order(Vehicle.KIND, ident))) or "none"
         faults.append(Fault(Vehicle.KIND, found=found, allowed="one vehicle"))
         raise Faults("the change", faults)
-    after = reference_faults(record_of(now), _where)
-    if after:
-        stood = {replace(fault, row=0) for fault in reference_faults(record_of(before), _where)}
-        faults += [fault for fault in after if replace(fault, row=0) not in stood]
+    touched = tuple(coming.touched())
+    then = list(_faults_among(coming, touched))
+    if then:
+        stood = {(key, _but_for_words(fault)) for key, fault in _faults_among(coming.stored, touched)}
+        faults += [fault for key, fault in then if (key, _but_for_words(fault)) not in stood]
     if faults:
         raise Faults("the change", faults)
+
+
+def _faults_among(known: Coming | Stored, keys: Iterable[Key]) -> Iterator[tuple[Key, Fault]]:
+    """Faults of some things as they stand in `known`, in the order in which the whole check tells them."""
+    there = [(key, thing.entry) for key in keys if (thing := known.thing(*key))]
+    there.sort(key=lambda one: (_ORDER[one[0][0]], known.order(*one[0])))
+    for key, entry in there:
+        if isinstance(entry, Setting):
+            yield from ((key, fault) for fault in settings_faults((entry,), _where))
+    for key, entry in there:
+        yield from ((key, fault) for fault in faults_of_entry(entry, _where, known))
+
+
+def _but_for_words(fault: Fault) -> Fault:
+    """A fault without what is allowed instead: that may list ids, of which others come and go."""
+    return replace(fault, allowed="")
 
 
 def entry_faults(entries: Iterable[Entry]) -> Iterable[Fault]:

@@ -8,7 +8,7 @@ from difflib import SequenceMatcher
 from bodymap.model.entry import Entry
 from bodymap.model.record import KINDS, Record
 from bodymap.model.source import Beside, MediaFile
-from bodymap.store.changes import Said
+from bodymap.store.coming import Said
 from bodymap.store.rows import exactly, storable
 from bodymap.store.standing import Standing, Thing
 

@@ -23,20 +23,20 @@ class ReadEntry:
     wrong: str = ""
 
 
-def read_journal(connection: sqlite3.Connection) -> tuple[JournalEntry, ...]:
-    """Every entry in order. Raises RecordError on one that cannot be read."""
+def read_journal(connection: sqlite3.Connection, *, after: int | None = None) -> tuple[JournalEntry, ...]:
+    """Every entry in order, or those behind entry `after`. Raises RecordError on one that cannot be read."""
     entries = []
-    for read in read_entries(connection):
+    for read in read_entries(connection, after=after):
         if read.wrong:
             raise RecordError(read.wrong)
         entries.append(read.entry)
     return tuple(entries)
 
 
-def read_entries(connection: sqlite3.Connection) -> Iterator[ReadEntry]:
-    """Every entry in order, also those that cannot be read."""
-    contents = {kind: _contents(connection, kind) for kind in KINDS}
-    for row in connection.execute(f"SELECT {', '.join(SAID)} FROM journal ORDER BY seq"):  # noqa: S608
+def read_entries(connection: sqlite3.Connection, *, after: int | None = None) -> Iterator[ReadEntry]:
+    """Every entry in order, or those behind entry `after`, also those that cannot be read."""
+    contents = {kind: _contents(connection, kind, after) for kind in KINDS}
+    for row in connection.execute(f"SELECT {', '.join(SAID)} FROM journal {_behind(after)} ORDER BY seq"):  # noqa: S608
         said = dict(zip(SAID, row, strict=True))
         seq, kind, ident = said["seq"], said["kind"], said["ident"]
         content = contents.get(kind, {}).get(seq)
@@ -50,13 +50,17 @@ def read_entries(connection: sqlite3.Connection) -> Iterator[ReadEntry]:
         yield ReadEntry(JournalEntry.model_construct(**said, body=body), wrong)
 
 
-def _contents(connection: sqlite3.Connection, kind: str) -> dict[int, tuple[dict[str, object], str]]:
+def _contents(connection: sqlite3.Connection, kind: str, after: int | None) -> dict[int, tuple[dict[str, object], str]]:
     """By seq: the body, and why it cannot be read."""
     columns = ", ".join(f'"{name}"' for name in names_of(kind))
     contents: dict[int, tuple[dict[str, object], str]] = {}
-    for seq, *row in connection.execute(f"SELECT seq, {columns} FROM {log_of(kind)}"):  # noqa: S608
+    for seq, *row in connection.execute(f"SELECT seq, {columns} FROM {log_of(kind)} {_behind(after)}"):  # noqa: S608
         try:
             contents[seq] = body_from(kind, row), ""
         except (ValueError, TypeError, AttributeError) as error:
             contents[seq] = {}, in_words(error)
     return contents
+
+
+def _behind(after: int | None) -> str:
+    return "" if after is None else f"WHERE seq > {after:d}"

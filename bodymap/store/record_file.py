@@ -13,18 +13,19 @@ from pathlib import Path
 from pydantic import ValidationError
 
 from bodymap.errors import Fault, Faults, RecordError
-from bodymap.model.journal import Head, JournalEntry
+from bodymap.model.journal import Head, JournalEntry, broken_links
 from bodymap.model.record import Record
 from bodymap.model.source import MediaFile
 from bodymap.store import media
-from bodymap.store.changes import Put, Withdraw, after, check_conflicts, check_signature, planned, write
+from bodymap.store.changes import Put, Withdraw, check_conflicts, check_signature, planned, write
 from bodymap.store.checks import check_change
+from bodymap.store.coming import Coming
 from bodymap.store.copying import copied
 from bodymap.store.file_open import reading, writing
 from bodymap.store.journal_read import read_journal
 from bodymap.store.making import create
 from bodymap.store.rows import in_words
-from bodymap.store.standing import head_at, read_media, read_standing, record_of
+from bodymap.store.standing import Stored, had, head_at, idents_of, read_media, read_standing, record_of
 from bodymap.store.verify import faults_in
 
 __all__ = ["Put", "RecordFile", "Withdraw", "create"]
@@ -55,13 +56,29 @@ class RecordFile:
         with reading(self.path) as connection:
             return read_journal(connection)
 
+    def whole(self) -> tuple[Record, tuple[JournalEntry, ...]]:
+        """The record and its journal, both of one moment."""
+        with reading(self.path) as connection:
+            return record_of(read_standing(connection)), read_journal(connection)
+
+    def since(self, head: Head) -> tuple[JournalEntry, ...] | None:
+        """The entries that have followed since the journal stood at `head`, their chain checked from there.
+
+        None: they do not follow from it, or the journal never stood there: it is to be read whole.
+        """
+        with reading(self.path) as connection:
+            entries = read_journal(connection, after=head.count) if had(connection, head) else None
+        if entries is None or next(broken_links(entries, head), None):
+            return None
+        return entries
+
     def idents(self, kind: str) -> tuple[str, ...]:
         """Idents of the things of a kind, in the order in which the record has them.
 
         Things without a key of their own (outline, signoff) are told by a number they got when they were first put.
         """
         with reading(self.path) as connection:
-            return tuple(read_standing(connection)[kind])
+            return idents_of(connection, kind)
 
     def append(
         self, changes: Sequence[Put | Withdraw], *, by: str, why: str, at: str, expect: int | None
@@ -83,13 +100,13 @@ class RecordFile:
         check_signature(by, why, at)
         with writing(self.path) as connection:
             check_conflicts(connection, changes, expect)
-            standing = read_standing(connection)
-            said = planned(connection, standing, changes)
+            coming = Coming(Stored(connection))
+            said = planned(coming, changes)
             if not said:
                 return ()
             changed = [one.entry for one in said if one.entry is not None]
             self._check_media(changed)
-            check_change(standing, after(standing, said), changed)
+            check_change(coming, changed)
             return write(connection, said, by=by, why=why, at=at)
 
     def media_path(self, name: str) -> Path:
@@ -132,8 +149,9 @@ class RecordFile:
         copied(self.path, copy)
 
     def _check_media(self, changed: Sequence[object]) -> None:
-        folder = media.folder_of(self.path)
-        wrong = [(item.name, media.fault_of(folder, item)) for item in changed if isinstance(item, MediaFile)]
+        items = [item for item in changed if isinstance(item, MediaFile)]
+        folder = media.folder_of(self.path) if items else self.path
+        wrong = [(item.name, media.fault_of(folder, item)) for item in items]
         faults = [
             Fault(MediaFile.KIND, found=found, allowed="the file itself", subject=name) for name, found in wrong if found
         ]

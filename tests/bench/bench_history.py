@@ -1,14 +1,25 @@
-"""How long reading a history takes at the size of the design: `pytest tests/bench/bench_history.py`.
+"""How long reading a history takes at the size of the design: `python -m tests.bench history`.
 
 Wanted: 60 removable parts, 300 zones, 15 coats and 400 stacks in less than 2 s, growing about as the number of zones does.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 import pytest
 
 from bodymap.history.read import read_history
+from tests.bench.measure import Row, least
 from tests.bench.vehicles import painted_vehicle
+
+
+def rows(rounds: int = 3) -> Iterator[Row]:
+    """What is measured."""
+    usual, large = painted_vehicle(linked=True), painted_vehicle(parts=240, zones=1200, stacks=1600, linked=True)
+    found = least({"usual": lambda: read_history(usual), "large": lambda: read_history(large)}, rounds)
+    yield Row("history, 60 parts × 300 zones × 15 coats", found["usual"], None, "", 2.0)
+    yield Row("history, four times the zones", found["large"], 4 * found["usual"], "four times the time (near-linear)", 1.5)
 
 
 @pytest.mark.parametrize("linked", [False, True], ids=["parts apart", "parts linked"])
