@@ -23,6 +23,7 @@ CSS = """
 [data-testid="stSlider"] div:has(> [data-testid="stSliderThumbValue"]):has(:focus-visible) {
   outline: 3px solid ACCENT; outline-offset: 3px; }
 [data-testid="stButtonGroup"] > div { flex-wrap: wrap; overflow: visible; row-gap: 0.25rem; }
+[data-testid="stPagination"] > div { flex-wrap: wrap; }
 .st-key-nothing_yet [data-testid="stPageLink"] a { min-height: TARGETpx; padding: 0 0.75rem; border: 1px solid ACCENT; }
 .st-key-nothing_yet [data-testid="stPageLink"] p { font-size: FONTpx; }
 @media (max-width: 640px) {
@@ -43,7 +44,8 @@ CSS = """
     [data-testid="stSelectbox"], [data-testid="stTextInput"], [data-testid="stTextArea"], [data-testid="stNumberInput"],
     [data-testid="stFileUploader"], [data-testid="stPopover"], [data-testid="stSlider"], [data-testid="stForm"],
     [data-testid="stPageLink"]), [data-testid="stExpander"]:not(:has(details[open])) { display: none !important; }
+  .st-key-header * { background: transparent !important; }
   .js-plotly-plot { print-color-adjust: exact; -webkit-print-color-adjust: exact; break-inside: avoid; }
-  [data-testid="stTable"] tr { break-inside: avoid; }
+  [data-testid="stTable"], [data-testid="stTable"] tr { break-inside: avoid; }
 }
 """
