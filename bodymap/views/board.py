@@ -26,6 +26,9 @@ _UNDER = ("body", "wheel")
 _AREA_LEAST_MM2 = 0.5
 _LEVELS = 15
 _CROSS_MM = 25.0
+# A zone's name stands inside it or not at all; half the height of letters against the width of one.
+_NAMED_INSIDE = ("zone", "chosen")
+_TALL = 0.75
 FLAWS = ("gap", "overlap", "hole", "shut_gap")
 
 
@@ -153,6 +156,13 @@ def flaw_shapes(flaws: Sequence[Flaw]) -> tuple[BoardShape, ...]:
     return tuple(sorted(shapes, key=lambda shape: shape.style != "shut_gap"))
 
 
+def _holds(shape: BoardShape, text: tuple[float, float, float, float]) -> bool:
+    """Whether letters (middle x and y, half their width and height) lie within a surface, none across its edge."""
+    x, y, half, tall = text
+    surface = shapely.build_area(shapely.MultiLineString(shape.rings))
+    return bool(surface.covers(shapely.box(x - half, y - tall, x + half, y + tall)))
+
+
 def written(shapes: Sequence[BoardShape], letter: float) -> tuple[BoardShape, ...]:
     """Shapes whose label has room, none over another; where a flaw's is too long, its number alone.
 
@@ -170,7 +180,9 @@ def written(shapes: Sequence[BoardShape], letter: float) -> tuple[BoardShape, ..
             half = (len(label) + 1) * letter / 2
             x, y = shape.place
             box = (x - half, y - letter, x + half, y + letter)
-            if 2 * half <= shape.room and not any(_meet(box, other) for other in boxes):
+            free = 2 * half <= shape.room and not any(_meet(box, other) for other in boxes)
+            named = shape.style in _NAMED_INSIDE and bool(shape.rings)
+            if free and (not named or _holds(shape, (x, y, half, _TALL * letter))):
                 kept.append(replace(shape, label=label))
                 boxes.append(box)
                 break

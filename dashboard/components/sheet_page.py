@@ -23,6 +23,7 @@ def show(
     above: Above | None = None,
     touches: Sequence[str] = controls.MAP_TOUCHES,
     tucked: bool = False,
+    worn: Callable[[Opened, Workspace], Workspace] | None = None,
 ) -> None:
     """Draw the page.
 
@@ -32,6 +33,7 @@ def show(
         above: draws what is above the map, first of all, so that it may set the Workspace.
         touches: what a touch on the map can do here; `place` takes the place touched into `sheet_map.Placed`.
         tucked: sheet, tint and marks are chosen in a leaf over the map and not in a row across the page.
+        worn: a copy of the Workspace with the tint and marks that this page alone shows.
     """
     now, workspace = loaders.opened(), state.current()
     badge = header.show(now)
@@ -51,6 +53,6 @@ def show(
     with beside:
         draft = card(now, workspace)
     with map_side, st.container(key="map"):
-        sheet_map.show(now, workspace, draft, over)
+        sheet_map.show(now, worn(now, workspace) if worn else workspace, draft, over)
     workspace.seen = now.revision
     header.check(now, badge)

@@ -116,7 +116,7 @@ class Survey:
 
     `looked`: revision up to which this window was told what others wrote; None: not opened yet. `own`: its own entries.
     `keep_place`: photos keep the place they say they were taken at; `taken`: raised with each photo, so
-    that the fields that bring them begin again. `tint_before`: of the map, before it showed what was not seen.
+    that the fields that bring them begin again.
     `theirs`: the stack of somebody else that is looked at.
     """
 
@@ -134,13 +134,11 @@ class Survey:
     source: SourceForm = field(default_factory=SourceForm)
     coat: CoatForm = field(default_factory=CoatForm)
     lack: str = "look"
-    marked: str = ""
     keep_place: bool = False
     looked: int | None = None
     own: set[int] = field(default_factory=set)
     taken: int = 0
     camera: bool = False
-    tint_before: str = ""
     theirs: str = ""
 
     @property
@@ -189,22 +187,20 @@ def put_back(survey: Survey, workspace: Workspace) -> None:
 
 
 def turn_to(survey: Survey, workspace: Workspace, what: str) -> None:
-    """Enter something else: touch and marks on the map are set for it; its list tints what was not seen."""
-    mark = MARK_FOR.get(what)
-    if mark and survey.marked != mark and mark not in workspace.marks:
-        workspace.marks = [*workspace.marks, mark]
-        forget("marks")
-    survey.marked = mark or survey.marked
-    if what == survey.what:
-        return
-    tint = workspace.tint
-    if what == "unseen":
-        survey.tint_before, workspace.tint = tint, "not_seen"
-    elif survey.what == "unseen" and survey.tint_before:
-        workspace.tint = survey.tint_before
-    survey.what, workspace.touch = what, TOUCH_FOR.get(what, "place")
-    for name in ("touch", *(("tint",) if workspace.tint != tint else ())):
-        forget(name)
+    """Enter something else: what a touch on the map does is set for it."""
+    if what != survey.what:
+        survey.what, workspace.touch = what, TOUCH_FOR.get(what, "place")
+        forget("touch")
+
+
+def worn(survey: Survey, workspace: Workspace) -> Workspace:
+    """The Workspace as the survey's map shows it: with what is entered marked, or what was not seen tinted.
+
+    A copy: the marks and the tint that were chosen for the other screens stay as they are.
+    """
+    mark = MARK_FOR.get(survey.what)
+    marks = [*dict.fromkeys([*workspace.marks, *((mark,) if mark else ())])]
+    return replace(workspace, marks=marks, tint="not_seen" if survey.what == "unseen" else workspace.tint)
 
 
 def keep(survey: Survey, workspace: Workspace) -> None:

@@ -70,6 +70,10 @@ def _over(figure: go.Figure, now: Opened, workspace: Workspace, theme: str) -> g
     return figure
 
 
+def _worn(now: Opened, workspace: Workspace) -> Workspace:
+    return survey_state.worn(survey_state.current(now), workspace)
+
+
 def _sources_only() -> None:
     """While no zone is drawn: what was heard and seen first of all is not lost for that."""
     now, workspace = loaders.opened(), current()
@@ -82,6 +86,6 @@ def _sources_only() -> None:
 
 
 if loaders.opened().record.zones:
-    sheet_page.show(_card, over=_over, above=_above, touches=("place", "lasso", "box"), tucked=True)
+    sheet_page.show(_card, over=_over, above=_above, touches=("place", "lasso", "box"), tucked=True, worn=_worn)
 else:
     _sources_only()

@@ -101,3 +101,12 @@ def test_air_is_never_nothing():
     x0, y0, x1, y1 = aired((5, 5, 5, 5))
     assert x0 < x1
     assert y0 < y1
+
+
+def test_the_name_of_a_flat_zone_is_left_out_where_its_letters_would_cross_the_edge():
+    def labels(height):
+        return [one.label for one in written([path_shape("zone", (), rectangle(0, 0, 1000, height), "Strip")], 10.0)]
+
+    # letters are 15 mm high at 10 mm of width
+    assert labels(16) == ["Strip"]
+    assert labels(14) == []
