@@ -111,9 +111,9 @@ _CSS = """
 }
 @media (max-width: 1100px) {
   .st-key-rehearsal_head { flex-direction: column; }
-  .st-key-rehearsal_maps > [data-testid="stHorizontalBlock"], .st-key-rehearsal_card_box > [data-testid="stHorizontalBlock"],
-  .st-key-rehearsal_maps > * > [data-testid="stHorizontalBlock"],
-  .st-key-rehearsal_card_box > * > [data-testid="stHorizontalBlock"] { flex-direction: column; }
+  .st-key-rehearsal_head > * { flex: 0 0 auto; }
+  .st-key-rehearsal_maps [data-testid="stHorizontalBlock"]:has(> [data-testid="stColumn"]),
+  .st-key-rehearsal_card_box [data-testid="stHorizontalBlock"]:has(> [data-testid="stColumn"]) { flex-direction: column; }
   :is(.st-key-rehearsal_maps, .st-key-rehearsal_card_box) [data-testid="stColumn"] { width: 100%; min-width: 100%; }
   .st-key-order_and_words > [data-testid="stHorizontalBlock"],
   .st-key-order_and_words > * > [data-testid="stHorizontalBlock"] { flex-direction: column; gap: 0.75rem; }

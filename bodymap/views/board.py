@@ -147,7 +147,7 @@ def flaw_shapes(flaws: Sequence[Flaw]) -> tuple[BoardShape, ...]:
     shapes = [
         replace(
             _shape("shut_gap" if flaw.may_be_shut_gap else flaw.kind, flaw.shape),
-            label=f"{number} · {flaw.area_mm2:.0f} mm²",
+            label=f"{number}" if flaw.may_be_shut_gap else f"{number} · {flaw.area_mm2:.0f} mm²",
             place=flaw.place,
             room=float("inf"),
         )
