@@ -8,13 +8,16 @@ from __future__ import annotations
 
 import struct
 import unicodedata
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from functools import cache
 from importlib.resources import files
 
 FONTS = ("DejaVuSansCondensed.ttf", "DejaVuSansCondensed-Bold.ttf")
 IN_ITS_PLACE = "□"
 _WHITE = {"\n", "\t", "\r", " "}
+
+# Lost characters that a sheet has room to name.
+TOLD_MOST = 12
 
 
 @cache
@@ -91,6 +94,21 @@ def told(char: str) -> str:
     'U+6F22 CJK UNIFIED IDEOGRAPH-6F22'
     """
     return f"U+{ord(char):04X} {unicodedata.name(char, 'control character or unassigned')}"
+
+
+def lost(texts: Iterable[str]) -> tuple[str, ...]:
+    """The characters in texts that cannot be printed, each by number and name."""
+    return tuple(told(char) for char in missing(texts))
+
+
+def first_of(lost_ones: Sequence[str], most: int = TOLD_MOST) -> list[str]:
+    """As many as a sheet has room to tell, and how many more there are.
+
+    >>> first_of(["a", "b", "c"], most=2)
+    ['a', 'b', 'and 1 more']
+    """
+    more = [f"and {len(lost_ones) - most} more"] if len(lost_ones) > most else []
+    return [*lost_ones[:most], *more]
 
 
 def readied(text: str) -> str:

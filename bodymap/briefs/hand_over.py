@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable, Mapping
 from typing import Any
 
-from bodymap.briefs.glyphs import missing, readied, told
+from bodymap.briefs.glyphs import first_of, lost, readied
 from bodymap.briefs.mask_pages import breakable, texts_in
 from bodymap.briefs.photographs import print_ready
 from bodymap.briefs.typeset import moment_of, pdf_of, pictures_of
@@ -26,7 +26,6 @@ from bodymap.views.hand_over_parts import (
 )
 
 _TEMPLATE = "hand_over.typ"
-_TOLD_MOST = 12
 # The frame of a picture; two stand side by side.
 _PLATE_MM = (86.0, 62.0)
 # What a table has across [mm], what a letter takes of it, and how many lines a row may have to be kept on one page.
@@ -89,15 +88,13 @@ def _named(view: HandOverView, photos: Mapping[str, bytes]) -> tuple[dict[str, s
 def unprintable(view: HandOverView, maps: Mapping[str, str]) -> tuple[str, ...]:
     """The characters that the print cannot show, each by number and name; the print says so as well."""
     words = (text for svg in maps.values() for text in _SVG_TEXT.findall(svg))
-    return tuple(told(char) for char in missing((*texts_in(_pages(view, {})), *words)))
+    return lost((*texts_in(_pages(view, {})), *words))
 
 
 def _data(view: HandOverView, maps: Mapping[str, str], photos: Mapping[str, str]) -> Data:
-    lost = unprintable(view, maps)
-    more = [f"and {len(lost) - _TOLD_MOST} more"] if len(lost) > _TOLD_MOST else []
     pages = _ready(_pages(view, photos))
     drawn = {block.ident: _SVG_TEXT.sub(lambda found: readied(found[0]), maps[block.ident]) for block in view.maps}
-    return {**pages, "maps": drawn, "unprintable": [*lost[:_TOLD_MOST], *more]}
+    return {**pages, "maps": drawn, "unprintable": first_of(unprintable(view, maps))}
 
 
 def _pages(view: HandOverView, photos: Mapping[str, str]) -> Data:

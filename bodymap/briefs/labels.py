@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import asdict
 from typing import Any
 
-from bodymap.briefs.glyphs import missing, readied, told
+from bodymap.briefs.glyphs import lost, readied
 from bodymap.briefs.pdf_tail import printed_at_true_size
 from bodymap.briefs.typeset import moment_of, pdf_of, pictures_of
 from bodymap.views.part_labels import LabelSheet, LabelSize, StickerSheet
@@ -31,7 +31,7 @@ def labels_png(sheet: LabelSheet | StickerSheet, printed_at: str, ppi: float = 7
 
 def unprintable(sheet: LabelSheet | StickerSheet) -> tuple[str, ...]:
     """The characters which the print cannot show, each by number and name."""
-    return tuple(told(char) for char in missing(_texts(sheet)))
+    return lost(_texts(sheet))
 
 
 def _texts(sheet: LabelSheet | StickerSheet) -> Iterable[str]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from bodymap.briefs.glyphs import missing, told
+from bodymap.briefs.glyphs import first_of, lost
 from bodymap.briefs.mask_pages import made_ready, pages_of, texts_in
 from bodymap.briefs.pdf_tail import printed_at_true_size
 from bodymap.briefs.photographs import print_ready
@@ -14,7 +14,6 @@ from bodymap.model.journal import Head
 from bodymap.views.brief import BriefView
 
 _TEMPLATE = "mask_brief.typ"
-_TOLD_MOST = 12
 # The largest frame a picture gets on its page.
 _PHOTO_MM = (190.0, 110.0)
 
@@ -57,15 +56,9 @@ def _made_ready(view: BriefView, photos: Mapping[str, bytes]) -> tuple[dict[str,
 
 def unprintable(view: BriefView) -> tuple[str, ...]:
     """The characters in the brief that the print cannot show, each by number and name; the sheet says so as well."""
-    return _lost(pages_of(view, None, ""))
-
-
-def _lost(pages: dict[str, Any]) -> tuple[str, ...]:
-    return tuple(told(char) for char in missing(texts_in(pages)))
+    return lost(texts_in(pages_of(view, None, "")))
 
 
 def _data(view: BriefView, head: Head | None, printed_at: str, photos: Mapping[str, str]) -> dict[str, Any]:
     pages = pages_of(view, head, moment_of(printed_at).date().isoformat(), photos)
-    lost = _lost(pages)
-    more = [f"and {len(lost) - _TOLD_MOST} more"] if len(lost) > _TOLD_MOST else []
-    return {**made_ready(pages), "unprintable": [*lost[:_TOLD_MOST], *more]}
+    return {**made_ready(pages), "unprintable": first_of(lost(texts_in(pages)))}

@@ -7,14 +7,15 @@ from collections.abc import Iterable
 from dataclasses import asdict
 from typing import Any
 
-from bodymap.briefs.glyphs import missing, told
+from bodymap.briefs.glyphs import first_of, lost
 from bodymap.briefs.mask_pages import issue_of, made_ready, shortened, texts_in
+from bodymap.briefs.pdf_tail import printed_at_true_size
 from bodymap.briefs.typeset import moment_of, pdf_of, pictures_of
 from bodymap.model.journal import Head
 from bodymap.views.quantities_sheet import QuantitiesView
 
 _TEMPLATE = "quantities.typ"
-_NAME_MOST, _TOLD_MOST = 70, 12
+_NAME_MOST = 70
 Data = dict[str, Any]
 
 
@@ -29,7 +30,7 @@ def quantities_pdf(view: QuantitiesView, head: Head | None, printed_at: str) -> 
     Raises:
         ValueError: `printed_at` is no ISO 8601 date or date-time.
     """
-    return pdf_of(_TEMPLATE, _data(view, head, printed_at), moment_of(printed_at))
+    return printed_at_true_size(pdf_of(_TEMPLATE, _data(view, head, printed_at), moment_of(printed_at)))
 
 
 def quantities_png(view: QuantitiesView, head: Head | None, printed_at: str, ppi: float = 110) -> list[bytes]:
@@ -39,12 +40,12 @@ def quantities_png(view: QuantitiesView, head: Head | None, printed_at: str, ppi
 
 def unprintable(view: QuantitiesView) -> tuple[str, ...]:
     """The characters in the sheet that the print cannot show, each by number and name; the sheet says so as well."""
-    return tuple(told(char) for char in missing(texts_in(_pages(view, None, ""))))
+    return lost(texts_in(_pages(view, None, "")))
 
 
 def _data(view: QuantitiesView, head: Head | None, printed_at: str) -> Data:
     pages = _pages(view, head, moment_of(printed_at).date().isoformat())
-    return {**made_ready(pages), "unprintable": list(unprintable(view))[:_TOLD_MOST]}
+    return {**made_ready(pages), "unprintable": first_of(lost(texts_in(pages)))}
 
 
 def _pages(view: QuantitiesView, head: Head | None, printed_on: str) -> Data:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import asdict
 from typing import Any
 
-from bodymap.briefs.glyphs import missing, told
+from bodymap.briefs.glyphs import first_of, lost
 from bodymap.briefs.mask_pages import issue_of, made_ready, shortened, texts_in
 from bodymap.briefs.pdf_tail import printed_at_true_size
 from bodymap.briefs.typeset import moment_of, pdf_of, pictures_of
@@ -14,7 +14,6 @@ from bodymap.views.paper import Picture
 from bodymap.views.spot_sheet import SpotRow, SpotSheet, SpotZone
 
 _TEMPLATE = "spot_sheet.typ"
-_TOLD_MOST = 12
 _NOTES_MOST = 8
 _CELLS_MOST = 3
 
@@ -40,14 +39,12 @@ def spot_sheet_png(view: SpotSheet, head: Head | None, printed_at: str, ppi: flo
 
 def unprintable(view: SpotSheet) -> tuple[str, ...]:
     """The characters on the sheet that the print cannot show, each by number and name; the sheet says so as well."""
-    return tuple(told(char) for char in missing(texts_in(_pages(view, None, ""))))
+    return lost(texts_in(_pages(view, None, "")))
 
 
 def _data(view: SpotSheet, head: Head | None, printed_at: str) -> dict[str, Any]:
     pages = _pages(view, head, moment_of(printed_at).date().isoformat())
-    lost = tuple(told(char) for char in missing(texts_in(pages)))
-    more = [f"and {len(lost) - _TOLD_MOST} more"] if len(lost) > _TOLD_MOST else []
-    return {**made_ready(pages), "unprintable": [*lost[:_TOLD_MOST], *more]}
+    return {**made_ready(pages), "unprintable": first_of(lost(texts_in(pages)))}
 
 
 def _pages(view: SpotSheet, head: Head | None, printed_on: str) -> dict[str, Any]:

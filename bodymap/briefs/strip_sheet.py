@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from bodymap.briefs.glyphs import missing, told
+from bodymap.briefs.glyphs import first_of, lost
 from bodymap.briefs.mask_pages import made_ready, texts_in
 from bodymap.briefs.pdf_tail import printed_at_true_size
 from bodymap.briefs.strip_pages import strip_pages
@@ -36,9 +36,9 @@ def strip_sheet_png(view: StripSheetView, head: Head | None, printed_at: str, pp
 
 def unprintable(view: StripSheetView) -> tuple[str, ...]:
     """The characters in the sheet that the print cannot show, each by number and name; the sheet says so as well."""
-    return tuple(told(char) for char in missing(texts_in(strip_pages(view, None, ""))))
+    return lost(texts_in(strip_pages(view, None, "")))
 
 
 def _data(view: StripSheetView, head: Head | None, printed_at: str) -> dict[str, Any]:
     pages = strip_pages(view, head, moment_of(printed_at).date().isoformat())
-    return {**made_ready(pages), "unprintable": list(unprintable(view))[:12]}
+    return {**made_ready(pages), "unprintable": first_of(lost(texts_in(pages)))}

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from bodymap.briefs.glyphs import missing, told
+from bodymap.briefs.glyphs import first_of, lost
 from bodymap.briefs.mask_pages import made_ready, texts_in
 from bodymap.briefs.pdf_tail import printed_at_true_size
 from bodymap.briefs.template_pages import template_pages
@@ -52,6 +52,4 @@ def first_page_png(view: TemplateSheets, head: Head | None, printed_at: str) -> 
 
 def _data(view: TemplateSheets, head: Head | None, printed_at: str, strip: LineStrip | str | None) -> dict[str, Any]:
     pages = template_pages(view, head, moment_of(printed_at).date().isoformat(), strip)
-    lost = [told(char) for char in missing(texts_in(pages))]
-    more = [f"and {len(lost) - _TOLD_MOST} more"] if len(lost) > _TOLD_MOST else []
-    return {**made_ready(pages), "unprintable": [*lost[:_TOLD_MOST], *more]}
+    return {**made_ready(pages), "unprintable": first_of(lost(texts_in(pages)), _TOLD_MOST)}
