@@ -24,6 +24,11 @@ FLAGS = [
 ]
 
 
+def pytest_xdist_auto_num_workers() -> int:
+    """Two for each processor: the tests in a browser wait more than they reckon."""
+    return min(2 * (os.cpu_count() or 1), 8)
+
+
 def missing(what: str) -> None:
     """Skips where a tool is absent; where everything has to be tested, fails."""
     if os.environ.get("CI"):

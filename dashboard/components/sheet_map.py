@@ -12,6 +12,7 @@ import streamlit as st
 from bodymap.views.draft import Draft
 from bodymap.views.picks import place_grid
 from dashboard import loaders, state
+from dashboard.figures.copying import copied
 from dashboard.figures.framing import with_draft
 from dashboard.figures.placing import step_mm, with_places
 from dashboard.figures.sheet import sheet_config
@@ -43,9 +44,9 @@ def show(now: Opened, workspace: Workspace, draft: Draft | None, over: Over | No
     if draft and draft.drawing_id in loaders.layout(now, workspace.sheet).drawing_ids:
         figure, own = with_draft(figure, draft, theme), True
     if workspace.touch == "place":
-        figure, own = _with_places(figure if own else go.Figure(figure), now, workspace), True
+        figure, own = _with_places(figure if own else copied(figure), now, workspace), True
     if over:
-        figure = over(figure if own else go.Figure(figure), now, workspace, theme)
+        figure = over(figure if own else copied(figure), now, workspace, theme)
     st.plotly_chart(
         figure,
         key=f"map_{workspace.turn}",

@@ -6,6 +6,7 @@ import plotly.graph_objects as go
 
 from bodymap.views.draft import Draft
 from bodymap.views.sheet import Bounds
+from dashboard.figures.copying import copied
 
 _AIR = 0.01
 # The width of the map is the browser's affair; its height follows from the width it has on a desk screen.
@@ -31,7 +32,7 @@ def framed(figure: go.Figure, bounds: Bounds, touch: str) -> go.Figure:
     """The figure with `bounds` (x0, y0, x1, y1 in sheet mm) filling the frame, and the touch that was chosen."""
     x0, y0, x1, y1 = bounds
     wide, high, air = _frame(bounds)
-    figure = go.Figure(figure)
+    figure = copied(figure)
     margin = figure.layout.margin
     height_px = min(max(_WIDTH_PX * high / wide, _LEAST_PX), _MOST_PX) + (margin.t or 0) + (margin.b or 0)
     figure.update_layout(dragmode=_DRAG[touch], height=round(height_px), selectdirection="any")
@@ -42,7 +43,7 @@ def framed(figure: go.Figure, bounds: Bounds, touch: str) -> go.Figure:
 
 def with_draft(figure: go.Figure, draft: Draft, theme: str) -> go.Figure:
     """The figure with an area on it that is not saved yet: a dashed line, told apart without its colour too."""
-    figure = go.Figure(figure)
+    figure = copied(figure)
     x: list[float | None] = []
     y: list[float | None] = []
     for ring in draft.rings:

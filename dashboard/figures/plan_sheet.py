@@ -20,7 +20,7 @@ _VEIL, _RED = 0.62, 0.72
 
 def plan_figure(view: PlanSheet, theme: Theme = "light") -> go.Figure:
     """The whole sheet, as wide as half a desk screen."""
-    figure = go.Figure(sheet_figure(view.sheet, theme))
+    figure = sheet_figure(view.sheet, theme)
     under = [*_veil(view, theme), *_worked(view.worked, theme), *_red(view, theme)]
     figure.add_traces(under)
     # What a pointer finds has to stay on top.

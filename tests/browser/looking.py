@@ -6,6 +6,8 @@ from contextlib import contextmanager
 from dataclasses import dataclass, field
 
 PATIENCE_MS = 20_000
+# A page is at rest when it looked so this often in a row.
+_LOOKS_EACH_MS, _QUIET_LOOKS = 50, 4
 MAP = ".st-key-map .js-plotly-plot"
 _QUIET = (
     "() => document.querySelector('[data-testid=stApp]')?.dataset.testScriptState === 'notRunning'"
@@ -42,13 +44,13 @@ def watch(page) -> Watched:
 
 def settle(page) -> None:
     """Waits until the page has asked the script to run, and it has, and the map, where there is one, is drawn again."""
-    page.wait_for_timeout(200)
+    page.wait_for_timeout(150)
     quiet = 0
-    for _ in range(PATIENCE_MS // 100):
+    for _ in range(PATIENCE_MS // _LOOKS_EACH_MS):
         quiet = quiet + 1 if page.evaluate(_QUIET) else 0
-        if quiet >= 4:
+        if quiet >= _QUIET_LOOKS:
             return
-        page.wait_for_timeout(100)
+        page.wait_for_timeout(_LOOKS_EACH_MS)
     raise AssertionError("the page did not come to rest")
 
 

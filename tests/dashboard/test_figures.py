@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import copy
 import itertools
 from dataclasses import replace
 
 import numpy as np
+import plotly.graph_objects as go
 import pytest
 
 from bodymap.exchange.open_folder import read_folder
@@ -16,6 +18,7 @@ from bodymap.views.film_strip import film_strip
 from bodymap.views.ladder import ladder
 from bodymap.views.palette import DARK, LIGHT, film_colour
 from bodymap.views.sheet import SheetChoice, sheet_view
+from dashboard.figures.copying import copied
 from dashboard.figures.film_strip import film_strip_figure
 from dashboard.figures.ladder import ladder_figure
 from dashboard.figures.sheet import sheet_config, sheet_figure
@@ -209,3 +212,27 @@ def test_the_strip_has_a_row_for_each_zone_with_readings(van):
 
 def test_an_empty_strip():
     assert film_strip_figure(film_strip(SMALL, [])).layout.height > 0
+
+
+class _Shared(dict):
+    """A trace that another window is being shown: nothing may be taken out of it, not even for a moment."""
+
+    def pop(self, *_):
+        raise AssertionError("a shared trace was changed")
+
+    def __deepcopy__(self, memo):
+        return copy.deepcopy(dict(self), memo)
+
+
+def test_a_shared_figure_is_only_read_when_it_is_copied():
+    figure = go.Figure([go.Bar(x=[1, 2], y=[3, 4], name="readings"), go.Scatter(x=[0], y=[0], customdata=[["z1"]])])
+    figure.update_layout(title="film", shapes=[{"type": "line", "x0": 0, "x1": 1, "y0": 0, "y1": 1}])
+    wanted = figure.to_plotly_json()
+    for number in range(2):
+        figure._data[number] = _Shared(figure._data[number])
+    copied_ = copied(figure)
+    assert copied_.to_plotly_json() == wanted
+    copied_.add_scatter(x=[1], y=[1])
+    assert (len(figure.data), len(copied_.data)) == (2, 3)
+    with pytest.raises(AssertionError, match="shared trace"):
+        go.Figure(figure)  # what the plotting library's own copy does
