@@ -29,6 +29,11 @@ def pytest_xdist_auto_num_workers() -> int:
     return min(2 * (os.cpu_count() or 1), 8)
 
 
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Tests in a browser first: they take longest, and none of them may be what all others wait for in the end."""
+    items.sort(key=lambda item: item.get_closest_marker("browser") is None)
+
+
 def missing(what: str) -> None:
     """Skips where a tool is absent; where everything has to be tested, fails."""
     if os.environ.get("CI"):

@@ -4,15 +4,47 @@ from __future__ import annotations
 
 from contextlib import contextmanager
 from dataclasses import dataclass, field
+from time import monotonic
 
 PATIENCE_MS = 20_000
-# A page is at rest when it looked so this often in a row.
-_LOOKS_EACH_MS, _QUIET_LOOKS = 50, 4
+# A page is at rest when it looked so this often in a row. A touch may take this long before it is sent: the slider waits.
+_LOOKS_EACH_MS, _QUIET_LOOKS, _SENT_WITHIN_MS = 40, 4, 220
 MAP = ".st-key-map .js-plotly-plot"
-_QUIET = (
-    "() => document.querySelector('[data-testid=stApp]')?.dataset.testScriptState === 'notRunning'"
-    " && !document.querySelector('[data-stale=true]') && !document.querySelector('[data-testid=stSkeleton]')"
-)
+# What the page asks the server, and what it is answered, is read from the socket: a busy machine may take long to begin.
+# Asked: a message of Streamlit that begins with its field 11 (run the script). Answered: after hash and metadata, field 4
+# says that a run begins, field 6 how it ended; ended as 2, it gives way to the next run.
+LISTEN = """
+window.__asked = 0; window.__begun = 0; window.__ended = 0;
+const Bare = window.WebSocket;
+window.WebSocket = class extends Bare {
+  constructor(...how) {
+    super(...how);
+    this.addEventListener('message', (event) => {
+      const bytes = new Uint8Array(event.data);
+      let at = 0;
+      while (bytes[at] === 0x0a || bytes[at] === 0x12) {
+        let long = 0, shift = 0, byte;
+        at += 1;
+        do { byte = bytes[at++]; long += (byte & 127) * 2 ** shift; shift += 7; } while (byte & 128);
+        at += long;
+      }
+      if (bytes[at] === 0x22) window.__begun = window.__asked;
+      if (bytes[at] === 0x30 && bytes[at + 1] !== 2) window.__ended = window.__begun;
+    });
+  }
+  send(data) {
+    const bytes = data instanceof Uint8Array ? data : new Uint8Array(data);
+    if (bytes[0] === 0x5a) window.__asked += 1;
+    super.send(data);
+  }
+};
+"""
+_QUIET = """() => new Promise(tell => requestAnimationFrame(() => tell(
+    window.__asked > 0 && window.__ended === window.__asked
+    && document.querySelector('[data-testid=stApp]')?.dataset.testScriptState === 'notRunning'
+    && !document.querySelector('[data-stale=true]') && !document.querySelector('[data-testid=stSkeleton]'))))"""
+_STATE = """() => [window.__asked, window.__begun, window.__ended,
+    document.querySelector('[data-testid=stApp]')?.dataset.testScriptState]"""
 
 
 @dataclass
@@ -43,15 +75,15 @@ def watch(page) -> Watched:
 
 
 def settle(page) -> None:
-    """Waits until the page has asked the script to run, and it has, and the map, where there is one, is drawn again."""
-    page.wait_for_timeout(150)
-    quiet = 0
-    for _ in range(PATIENCE_MS // _LOOKS_EACH_MS):
+    """Waits until every run of the script the page asked for has ended, and the map, where there is one, is drawn again."""
+    page.wait_for_timeout(_SENT_WITHIN_MS)
+    quiet, until = 0, monotonic() + PATIENCE_MS / 1000
+    while monotonic() < until:
         quiet = quiet + 1 if page.evaluate(_QUIET) else 0
         if quiet >= _QUIET_LOOKS:
             return
         page.wait_for_timeout(_LOOKS_EACH_MS)
-    raise AssertionError("the page did not come to rest")
+    raise AssertionError(f"the page did not come to rest: {page.evaluate(_STATE)}")
 
 
 def open_screen(page, url: str, screen: str = "Panel sheet") -> None:
@@ -138,6 +170,7 @@ def drag(page, places_mm: list[tuple[float, float]]) -> None:
 def new_page(browser, viewport, scheme: str = "light"):
     """A window of its own."""
     context = browser.new_context(viewport=viewport, color_scheme=scheme, reduced_motion="reduce", accept_downloads=True)
+    context.add_init_script(LISTEN)
     page = context.new_page()
     page.set_default_timeout(PATIENCE_MS)
     try:

@@ -9,7 +9,7 @@ import pytest
 from bodymap.store import record_file
 from dashboard.network import Tls
 from tests.browser.conftest import DESK, served
-from tests.browser.looking import PATIENCE_MS, expect, settle
+from tests.browser.looking import LISTEN, PATIENCE_MS, expect, settle
 from tests.certificates import certificate
 from tests.store.specimen import AT, specimen
 
@@ -41,6 +41,7 @@ class Seen:
 @contextmanager
 def window(chromium, **how):
     context = chromium.new_context(viewport=DESK, **how)
+    context.add_init_script(LISTEN)
     page = context.new_page()
     page.set_default_timeout(PATIENCE_MS)
     try:
