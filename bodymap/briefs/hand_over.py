@@ -9,7 +9,8 @@ from typing import Any
 from bodymap.briefs.glyphs import first_of, lost, readied
 from bodymap.briefs.mask_pages import breakable, texts_in
 from bodymap.briefs.photographs import print_ready
-from bodymap.briefs.typeset import moment_of, pdf_of, pictures_of
+from bodymap.briefs.typeset import archival_pdf_of, moment_of, pictures_of
+from bodymap.progress import Step, silent, spread
 from bodymap.views.hand_over_parts import (
     Banner,
     Block,
@@ -36,7 +37,7 @@ Data = dict[str, Any]
 
 
 def hand_over_pdf(view: HandOverView, maps: Mapping[str, str], photos: Mapping[str, bytes] | None = None) -> bytes:
-    """The hand-over file as a tagged A4 PDF; the same bytes for the same input.
+    """The hand-over file as a tagged A4 PDF for archives (PDF/A-2a); the same bytes for the same input.
 
     Args:
         view: what it says; `view.at` dates the print.
@@ -48,7 +49,7 @@ def hand_over_pdf(view: HandOverView, maps: Mapping[str, str], photos: Mapping[s
         KeyError: a map that is not drawn.
     """
     names, ready = _named(view, photos or {})
-    return pdf_of(_TEMPLATE, _data(view, maps, names), moment_of(view.at), ready)
+    return archival_pdf_of(_TEMPLATE, _data(view, maps, names), moment_of(view.at), ready)
 
 
 def hand_over_png(
@@ -65,18 +66,18 @@ def photo_files(view: HandOverView) -> tuple[str, ...]:
     return tuple(dict.fromkeys(one.file for block in plates for one in block.pictures))
 
 
-def plates_ready(view: HandOverView, read: Callable[[str], bytes | None]) -> dict[str, bytes]:
+def plates_ready(view: HandOverView, read: Callable[[str], bytes | None], step: Step = silent) -> dict[str, bytes]:
     """Its pictures by file name, sized for the print, upright, without EXIF; what cannot be read as one is left out.
 
-    `read` gives the file of a name, one after another: there may be more of them than fit in memory.
+    `read` gives the file of a name, a few at once: there may be more of them than fit in memory.
     """
-    ready = {}
-    for file in photo_files(view):
+
+    def ready(file: str) -> bytes | None:
         data = read(file)
-        picture = print_ready(data, *_PLATE_MM) if data else None
-        if picture:
-            ready[file] = picture
-    return ready
+        return print_ready(data, *_PLATE_MM) if data else None
+
+    made = spread(ready, photo_files(view), "Sizing the pictures for the print", step)
+    return {file: picture for file, picture in made if picture}
 
 
 def _named(view: HandOverView, photos: Mapping[str, bytes]) -> tuple[dict[str, str], dict[str, bytes]]:

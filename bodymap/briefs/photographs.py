@@ -14,6 +14,8 @@ _QUALITY = 85
 # Only these are opened: others (a page description, say) would run a program to be shown.
 _OPENED = ("JPEG", "PNG", "TIFF", "WEBP", "GIF", "BMP")
 _PIXELS_MOST = 100_000_000
+# Exif: how a picture is to be turned; by these it gets as wide as it was high (CIPA DC-008, tag 274; from memory, not seen).
+_ORIENTATION, _ON_THEIR_SIDE = 0x0112, (5, 6, 7, 8)
 
 
 def print_ready(data: bytes, width_mm: float, height_mm: float) -> bytes | None:
@@ -27,13 +29,15 @@ def print_ready(data: bytes, width_mm: float, height_mm: float) -> bytes | None:
         with Image.open(io.BytesIO(data), formats=_OPENED) as picture:
             if picture.width * picture.height > _PIXELS_MOST:
                 return None
+            # A JPEG is read at a half, a quarter or an eighth of its size where that is still as fine as the print.
+            picture.draft(None, most[::-1] if picture.getexif().get(_ORIENTATION, 1) in _ON_THEIR_SIDE else most)
             upright = _on_white(ImageOps.exif_transpose(picture))
     except Exception:  # the library raises whatever it stumbles on in a broken file, TypeError for one
         return None
     upright.thumbnail(most, Image.Resampling.LANCZOS)
     upright.info.clear()  # a comment in the old file would be written into the new one
     out = io.BytesIO()
-    upright.save(out, "JPEG", quality=_QUALITY, optimize=True)
+    upright.save(out, "JPEG", quality=_QUALITY)
     return out.getvalue()
 
 

@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import asdict
 from typing import Any
 
+from bodymap.briefs.drawn import drawn
 from bodymap.briefs.mask_pages import issue_of, shortened
 from bodymap.model.journal import Head
 from bodymap.views.line_strip_chart import TRACKS, strip_chart
 from bodymap.views.line_strip_parts import LineStrip
-from bodymap.views.paper import Picture
 from bodymap.views.template import Template
 from bodymap.views.template_sheets import Sheet, TemplateSheets
 
@@ -57,7 +57,7 @@ def template_pages(view: TemplateSheets, head: Head | None, printed_on: str, str
         "steps": _steps(view),
         "legend": [list(row) for row in _LEGEND if row[0] in styles] + ([list(_CROSS)] if count > 1 else []),
         "notes": [shortened(note, 260) for note in _notes(view)],
-        "overview": view.overview and _picture(view.overview),
+        "overview": view.overview and drawn(view.overview, _DIGITS),
         "sheets": [_sheet(sheet) for sheet in view.sheets],
         "strip": None if strip is None else _strip(strip, view),
     }
@@ -78,7 +78,7 @@ def _strip(strip: LineStrip | str, view: TemplateSheets) -> Data:
             [style, shortened(f"{one.title} ({one.drawing})", 70)] for style, one in zip(TRACKS, strip.tracks, strict=False)
         ],
         "exaggeration": f"{chart.exaggeration:.0f}",
-        "chart": _picture(chart.picture),
+        "chart": drawn(chart.picture, _DIGITS),
         "said": [shortened(line, 260) for line in strip.said],
         "rows": [
             [f"{row.station_mm:g}", *map(_tenth, (row.offset_mm, row.twin_mm, row.difference_mm))]
@@ -153,24 +153,7 @@ def _sheet(sheet: Sheet) -> Data:
     return {
         "name": sheet.name,
         "number": sheet.number,
-        "picture": _picture(sheet.picture),
+        "picture": drawn(sheet.picture, _DIGITS),
         "crosses": [list(spot) for spot in sheet.crosses],
         "neighbours": [asdict(one) for one in sheet.neighbours],
-    }
-
-
-def _picture(picture: Picture) -> Data:
-    strokes = [
-        {
-            "style": one.style,
-            "closed": one.closed,
-            "lines": [[[round(x, _DIGITS), round(y, _DIGITS)] for x, y in line] for line in one.lines],
-        }
-        for one in picture.strokes
-    ]
-    return {
-        "width_mm": picture.width_mm,
-        "height_mm": picture.height_mm,
-        "strokes": strokes,
-        "labels": [asdict(label) for label in picture.labels],
     }

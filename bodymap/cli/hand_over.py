@@ -23,9 +23,11 @@ from bodymap.exchange.sheet_svg import sheet_svg
 from bodymap.exchange.workbook import workbook_bytes
 from bodymap.exchange.zone_measures import zone_measures_bytes
 from bodymap.model.journal import head_of
+from bodymap.progress import Step, cleared, each, silent, stretch
 from bodymap.release.late import after_release
 from bodymap.settings import in_force
 from bodymap.store import record_file
+from bodymap.store.media import sync_folder
 from bodymap.views.as_left import as_left
 from bodymap.views.hand_over import HandedOver, hand_over_view
 from bodymap.views.hand_over_evidence import MediaCopy
@@ -57,7 +59,14 @@ class Made:
 
 
 def hand_over(
-    source: Path, folder: Path, *, by: str, at: str, without_names: bool = False, with_originals: bool = False
+    source: Path,
+    folder: Path,
+    *,
+    by: str,
+    at: str,
+    without_names: bool = False,
+    with_originals: bool = False,
+    step: Step = silent,
 ) -> Made:
     """Makes the hand-over folder of a record file or an open folder.
 
@@ -68,6 +77,7 @@ def hand_over(
         at: when, ISO 8601 in UTC with Z.
         without_names: call every person by a number; see `views.people`.
         with_originals: take pictures along as they are, camera data and all.
+        step: is told how far it is; what it raises stops the work, and nothing is written.
 
     Raises:
         BodymapError: the place is taken, the record is not whole, or both choices are asked for. Nothing is written.
@@ -76,21 +86,23 @@ def hand_over(
         raise BodymapError("found --without-names and --with-originals; allowed: one of them: originals bear names")
     target = folder.resolve()
     _refuse_taken(folder, target)
+    step("Reading the record", 0.0)
     content = content_of(source)
     work = Path(tempfile.mkdtemp(prefix=f".{target.name}.", dir=target.parent))
     try:
         made = work / target.name
         made.mkdir()
-        told = _fill(made, work, content, by=by, at=at, nameless=without_names, originals=with_originals)
+        told = _fill(made, work, content, step, by=by, at=at, nameless=without_names, originals=with_originals)
         _sync(made)
+        step("Giving it its name", 1.0)
         if target.exists():
             target.rmdir()  # refuses if it is no longer empty
         made.rename(target)
-        _sync_folder(target.parent)
+        sync_folder(target.parent)
     except OSError as error:
         raise BodymapError(f"{folder} could not be written: {error.strerror or error}; nothing was written") from error
     finally:
-        shutil.rmtree(work, ignore_errors=True)
+        cleared(work)
     return replace(told, folder=folder)
 
 
@@ -102,36 +114,40 @@ def _refuse_taken(folder: Path, target: Path) -> None:
         raise BodymapError(f"{folder}: found no folder {target.parent}; allowed: a folder that is there")
 
 
-def _fill(made: Path, work: Path, content: Content, *, by: str, at: str, nameless: bool, originals: bool) -> Made:
-    """Everything of the folder, but its name."""
+def _fill(
+    made: Path, work: Path, content: Content, step: Step, *, by: str, at: str, nameless: bool, originals: bool
+) -> Made:
+    """Everything of the folder, but its name. The shares are those of a record with many pictures."""
     record, kept = content.record, content.journal
     people = people_of(record, kept, (by,))
     late = after_release(record, kept)
     if nameless:
         record = record_without_names(record, people)
     media = staged_media(
-        content, record, work / "media", by=by, at=at, nameless=nameless, originals=originals, people=people
-    )
+        content, record, work / "media", by=by, at=at, nameless=nameless, originals=originals, people=people,
+        step=stretch(step, 0.03, 0.35),
+    )  # fmt: skip
     why = "handed over without names of persons" if nameless else f"handed over from {content.name}"
     journal = () if nameless else media.journal
     hand = NAMELESS_HAND if nameless else by
+    step("Making the record file", 0.35)
     record_file.create(made / "map.gpkg", media.record, by=hand, why=why, at=at, media=media.files, journal=journal)
-    whole = record_file.RecordFile(made / "map.gpkg")
-    record, journal = whole.record(), whole.journal()
-    write_folder(made / "record", record, journal, media.files)
-    _lay_media(made / "media", media.files)
+    step("Reading it back", 0.53)
+    record, journal = record_file.RecordFile(made / "map.gpkg").whole()
+    write_folder(made / "record", record, journal, media.files, stretch(step, 0.56, 0.66))
+    _lay_media(made / "media", media.files, stretch(step, 0.66, 0.68))
     end = head_of(journal)
     ends = Standing(end.count, end.hash, "Journal of this folder")
     standing = Standing(content.head.count, content.head.hash, "Record as it was kept") if content.head.count else ends
     shown = journal_without_names(kept, people) if nameless and kept else journal
     given = HandedOver(record, shown, media.copies, late, standing, ends, at, nameless, originals)
-    view = hand_over_view(given)
-    maps = _drawn(view)
-    photos = plates_ready(view, lambda name: _read(made / "media" / name))
-    lost = _write_prints(made, view, maps, photos)
-    _write_tables(made, given)
+    view = hand_over_view(given, stretch(step, 0.68, 0.74))
+    maps = _drawn(view, stretch(step, 0.74, 0.77))
+    photos = plates_ready(view, lambda name: _read(made / "media" / name), stretch(step, 0.77, 0.87))
+    lost = _write_prints(made, view, maps, photos, stretch(step, 0.87, 0.93))
+    _write_tables(made, given, stretch(step, 0.93, 0.97))
     _write(made / "READ-ME.txt", read_me(view).encode())
-    files = _write_manifest(made, media.copies)
+    files = _write_manifest(made, media.copies, stretch(step, 0.97, 1.0))
     notes = [f"{copy.original}: {copy.why}" for copy in media.copies if copy.how == "left out"]
     notes += [f"the print has no sign for {char}; it says so" for char in lost]
     return Made(made, files, standing, ends, (*content.notes, *notes), view, maps, photos)
@@ -141,15 +157,19 @@ def _read(path: Path) -> bytes | None:
     return path.read_bytes() if path.is_file() else None
 
 
-def _drawn(view: HandOverView) -> dict[str, str]:
+def _drawn(view: HandOverView, step: Step) -> dict[str, str]:
     return {
         one.ident: sheet_svg(one.view, ident=one.ident, title=one.title, alt=one.alt, paint=_light, names=False)
-        for one in view.maps
+        for one in each(view.maps, "Drawing the maps", step)
     }
 
 
-def _write_prints(made: Path, view: HandOverView, maps: Mapping[str, str], photos: Mapping[str, bytes]) -> tuple[str, ...]:
+def _write_prints(
+    made: Path, view: HandOverView, maps: Mapping[str, str], photos: Mapping[str, bytes], step: Step
+) -> tuple[str, ...]:
+    step("Setting the print", 0.0)
     _write(made / "hand-over.pdf", hand_over_pdf(view, maps, photos))
+    step("Writing the page", 0.9)
     present = {"hand-over.pdf", "tables.xlsx", "record/", "map.gpkg", "manifest.csv"}
     present |= {"media/"} if (made / "media").is_dir() else set()
     _write(made / "index.html", page_html(view, present))
@@ -160,18 +180,21 @@ def _light(paint: str) -> str:
     return paint if paint.startswith("#") else LIGHT[paint]
 
 
-def _write_tables(made: Path, given: HandedOver) -> None:
+def _write_tables(made: Path, given: HandedOver, step: Step) -> None:
+    step("Gathering the tables", 0.0)
     settings = in_force(given.record.settings)
     sheets = sheets_of(given.record, settings, as_left(given.record, settings), given.journal)
+    step("Writing the workbook", 0.2)
     title = f"Hand-over file: {given.record.vehicle.name}"
     _write(made / "tables.xlsx", workbook_bytes(sheets, title, moment_of(given.at)))
+    step("Writing the zones", 0.95)
     _write(made / "zones.geojson", zone_measures_bytes(given.record))
 
 
-def _lay_media(folder: Path, files: dict[str, Path]) -> None:
+def _lay_media(folder: Path, files: dict[str, Path], step: Step) -> None:
     if files:
         folder.mkdir()
-        for name, path in files.items():
+        for name, path in each(tuple(files.items()), "Laying the pictures beside the page", step):
             shutil.copyfile(path, folder / name)
 
 
@@ -188,9 +211,10 @@ _WHAT = {
 _FOLDERS = {"record": "the record as plain files", "media": "a file of the record", "map.media": "a file of the record"}
 
 
-def _write_manifest(made: Path, copies: Sequence[MediaCopy]) -> int:
+def _write_manifest(made: Path, copies: Sequence[MediaCopy], step: Step) -> int:
     by_hash = {copy.sha256: copy for copy in copies if copy.file}
-    rows = [_manifest_row(made, path, by_hash) for path in sorted(_files(made))]
+    there = each(sorted(_files(made)), "Listing every file with its hash", step)
+    rows = [_manifest_row(made, path, by_hash) for path in there]
     rows += [
         ["", "", "", f"left out: {copy.original} ({copy.why})", copy.original_sha256] for copy in copies if not copy.file
     ]
@@ -235,13 +259,4 @@ def _sync(folder: Path) -> None:
         with path.open("rb") as stream:
             os.fsync(stream.fileno())
     for path in (*(path for path in folder.rglob("*") if path.is_dir()), folder):
-        _sync_folder(path)
-
-
-def _sync_folder(folder: Path) -> None:
-    if os.name == "posix":
-        handle = os.open(folder, os.O_RDONLY)
-        try:
-            os.fsync(handle)
-        finally:
-            os.close(handle)
+        sync_folder(path)

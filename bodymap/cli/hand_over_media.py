@@ -14,10 +14,11 @@ from pathlib import Path
 
 from bodymap.cli.hand_over_content import Content
 from bodymap.errors import BodymapError
-from bodymap.exchange.pictures import Anew, kind_of, suited, written_anew
+from bodymap.exchange.pictures import Anew, looked_at, suited, written_anew
 from bodymap.model import JournalEntry, MediaFile, Record, Source
 from bodymap.model.entry import Entry
 from bodymap.model.journal import FIRST_HASH, body_of, chained
+from bodymap.progress import Step, silent, spread
 from bodymap.views.hand_over_evidence import MediaCopy
 from bodymap.views.people import People
 
@@ -37,7 +38,16 @@ class Staged:
 
 
 def staged_media(
-    content: Content, record: Record, folder: Path, *, by: str, at: str, nameless: bool, originals: bool, people: People
+    content: Content,
+    record: Record,
+    folder: Path,
+    *,
+    by: str,
+    at: str,
+    nameless: bool,
+    originals: bool,
+    people: People,
+    step: Step = silent,
 ) -> Staged:
     """Lays the files ready in `folder`. `record` is that of the content, or that with names replaced (same order).
 
@@ -48,16 +58,21 @@ def staged_media(
     copies: list[MediaCopy] = []
     files: dict[str, Path] = {}
     taken_names: set[str] = set()
-    for kept in content.record.media:
+
+    def named(kept: MediaFile) -> str:
+        return people.without(kept.name) if nameless else kept.name
+
+    def copied(kept: MediaFile) -> tuple[MediaCopy, bytes | None]:
         path = content.media[kept.name]
         _refuse_other(kept, path)
-        name = people.without(kept.name) if nameless else kept.name
-        copy, data = _copied(kept, path, name, nameless=nameless, originals=originals)
+        return _copied(kept, path, named(kept), nameless=nameless, originals=originals)
+
+    for kept, (copy, data) in spread(copied, content.record.media, "Writing the pictures anew", step):
         if copy.file:
             copy = _unlike(copy, taken_names)
-            files[copy.file] = _laid(folder, copy.file, data, path)
+            files[copy.file] = _laid(folder, copy.file, data, content.media[kept.name])
         # The list of what was left out is in the folder as well.
-        copies.append(copy if not nameless else _renamed(copy, name))
+        copies.append(copy if not nameless else _renamed(copy, named(kept)))
     becomes = {kept.name: copy for kept, copy in zip(content.record.media, copies, strict=True)}
     if nameless:
         becomes = {people.without(name): copy for name, copy in becomes.items()}
@@ -86,10 +101,9 @@ def _copied(kept: MediaFile, path: Path, name: str, *, nameless: bool, originals
         anew = written_anew(path)
         shown = anew is not None and path.suffix.lower() in (".jpg", ".jpeg", ".png", ".webp")
         return _as_it_is(kept, name, "as it was, with whatever the camera wrote into it", anew if shown else None), None
-    kind = kind_of(path)
+    kind, anew = looked_at(path)
     if kind == "other":
         return (_left_out(kept, _PAPER) if nameless else _as_it_is(kept, name, "no picture: as it was")), None
-    anew = written_anew(path) if kind == "picture" else None
     if anew is None:
         return _left_out(kept, _UNREADABLE), None
     if hashlib.sha256(anew.data).hexdigest() == kept.sha256:

@@ -6,18 +6,23 @@ import io
 import zipfile
 from pathlib import Path
 
+from bodymap.progress import Step, each, silent
+
 # The earliest moment a ZIP file can tell: a file's own time is no part of what is handed on.
 _MOMENT = (1980, 1, 1, 0, 0, 0)
 _REGULAR_FILE = 0o100644 << 16
 _UNIX = 3
 
 
-def zipped(folder: Path) -> bytes:
-    """Every file in a folder and below it, by its path from the folder with `/` between, in the order of those names."""
+def zipped(folder: Path, step: Step = silent) -> bytes:
+    """Every file in a folder and below it, by its path from the folder with `/` between, in the order of those names.
+
+    `step` is told how far it is, and may stop it.
+    """
     files = {path.relative_to(folder).as_posix(): path for path in folder.rglob("*") if path.is_file()}
     packed = io.BytesIO()
     with zipfile.ZipFile(packed, "w") as bundle:
-        for name in sorted(files):
+        for name in each(sorted(files), "Packing the files", step):
             entry = zipfile.ZipInfo(name, _MOMENT)
             entry.create_system, entry.external_attr = _UNIX, _REGULAR_FILE
             entry.compress_type = zipfile.ZIP_DEFLATED

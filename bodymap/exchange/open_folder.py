@@ -8,11 +8,11 @@ from __future__ import annotations
 
 import hashlib
 import os
-import shutil
 import stat
 import tempfile
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import partial
 from pathlib import Path
 
 from pydantic import ValidationError
@@ -26,11 +26,14 @@ from bodymap.exchange.rows import FileContent
 from bodymap.exchange.tables import read_table, write_table
 from bodymap.model import KINDS, Entry, JournalEntry, MediaFile, Record, Vehicle
 from bodymap.model.check import Unread, reference_faults
+from bodymap.progress import Step, cleared, each, silent, stretch
 
 MEDIA = "media"
 _FILES = {model.FILE: model for model in KINDS.values() if model.FILE}
 _ORDER = {name: place for place, name in enumerate([*_FILES, MEDIA, JOURNAL_FILE])}
 _CHUNK_BYTES = 1 << 20
+# Of the time that writing takes, where there are pictures as well.
+_TEXTS_SHARE = 0.5
 
 
 @dataclass(frozen=True)
@@ -59,7 +62,11 @@ def read_folder(path: Path) -> FolderContent:
 
 
 def write_folder(
-    path: Path, record: Record, journal: Sequence[JournalEntry] = (), media: Mapping[str, Path] | None = None
+    path: Path,
+    record: Record,
+    journal: Sequence[JournalEntry] = (),
+    media: Mapping[str, Path] | None = None,
+    step: Step = silent,
 ) -> None:
     """Write a record as an open folder at `path`, which is not there yet or an empty folder.
 
@@ -68,6 +75,7 @@ def write_folder(
         record: the record.
         journal: its history; none: no journal.csv.
         media: where the file of each `record.media` lies, by name.
+        step: is told how far it is; what it raises stops the work, and nothing is written.
 
     Raises:
         BodymapError: the place is taken, a media file is missing or not the one that was recorded, or the disk refuses.
@@ -83,13 +91,13 @@ def write_folder(
         try:
             made = work / target.name
             made.mkdir()
-            _write_all(made, record, journal, files)
+            _write_all(made, record, journal, files, step)
             if target.exists():
                 target.rmdir()  # refuses if it is no longer empty
             made.rename(target)
             _sync_folder(target.parent)
         finally:
-            shutil.rmtree(work, ignore_errors=True)
+            cleared(work)
     except (OSError, UnicodeError) as error:
         why = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
         raise BodymapError(f"{path} could not be written: {why}; nothing was written") from error
@@ -250,27 +258,32 @@ def _refuse_taken(target: Path) -> None:
         raise BodymapError(f"{target} is not empty; allowed: a folder that is not there yet, or an empty one")
 
 
-def _write_all(folder: Path, record: Record, journal: Sequence[JournalEntry], media: Mapping[str, Path]) -> None:
-    for name, data in _texts(record, journal):
-        _write(folder / name, [data])
+def _write_all(folder: Path, record: Record, journal: Sequence[JournalEntry], media: Mapping[str, Path], step: Step) -> None:
+    texts = stretch(step, 0.0, _TEXTS_SHARE if media else 1.0)
+    for number, (name, write) in enumerate(files := _texts(record, journal)):
+        texts(f"Writing {name}", number / len(files))
+        _write(folder / name, [write()])
+    texts("Writing the tables", 1.0)
     if media:
         (folder / MEDIA).mkdir()
-        for item in record.media:
+        for item in each(record.media, "Copying the pictures", stretch(step, _TEXTS_SHARE, 1.0)):
             _copy(media[item.name], folder / MEDIA / item.name, item.sha256)
         _sync_folder(folder / MEDIA)
     _sync_folder(folder)
 
 
-def _texts(record: Record, journal: Sequence[JournalEntry]) -> Iterator[tuple[str, bytes]]:
-    """Name and bytes of every text file the record needs."""
+def _texts(record: Record, journal: Sequence[JournalEntry]) -> list[tuple[str, Callable[[], bytes]]]:
+    """Name of every text file the record needs, and what writes it."""
+    files: list[tuple[str, Callable[[], bytes]]] = []
     for kind, model in KINDS.items():
         entries = record.of_kind(kind)
         members = record.foreign.get(model.FILE)
         if model.FILE and (entries or members):
             write = write_features if model.FILE.endswith(".geojson") else write_table
-            yield model.FILE, write(model, entries, members)
+            files.append((model.FILE, partial(write, model, entries, members)))
     if journal:
-        yield JOURNAL_FILE, write_journal(journal)
+        files.append((JOURNAL_FILE, partial(write_journal, journal)))
+    return files
 
 
 def _copy(source: Path, target: Path, sha256: str) -> None:

@@ -12,6 +12,7 @@ import re
 import warnings
 from dataclasses import dataclass
 from pathlib import Path
+from threading import Lock
 from typing import Literal
 
 from PIL import Image, ImageOps
@@ -38,6 +39,9 @@ _MAGIC = re.compile(rb"\xff\xd8\xff|\x89PNG\r\n|II\*\x00|MM\x00\*|RIFF....WEBP|.
 _TAKEN = re.compile(r"(\d{4}):(\d{2}):(\d{2}) (\d{2}:\d{2}:\d{2})")
 _EXIF_IFD, _TAKEN_TAG = 0x8769, 0x9003
 
+# What is warned of is a setting of the whole program: two who set it at once would leave it set.
+_OPENING = Lock()
+
 Kind = Literal["picture", "unreadable", "other"]
 
 
@@ -52,25 +56,31 @@ class Anew:
     taken: str
 
 
-def kind_of(path: Path) -> Kind:
-    """Whether a file is a picture that can be written anew, a picture or film that cannot, or neither."""
+def looked_at(path: Path) -> tuple[Kind, Anew | None]:
+    """Whether a file is a picture that can be written anew (and it, written anew), one or a film that cannot, or neither."""
     with path.open("rb") as file:
         start = file.read(64)
     if path.suffix.lower() not in _CAMERA_SUFFIXES and not _MAGIC.match(start):
-        return "other"
-    return "picture" if written_anew(path) else "unreadable"
+        return "other", None
+    anew = written_anew(path)
+    return ("picture" if anew else "unreadable"), anew
 
 
 def written_anew(path: Path) -> Anew | None:
     """The picture in a file, written anew; None where it is none, is broken, or is several pictures in one."""
     try:
-        with warnings.catch_warnings():
-            # Large is not hostile below the library's own limit, at which it raises.
-            warnings.simplefilter("ignore")
-            with Image.open(path, formats=_OPENED) as picture:
-                return _written(picture)
+        with _opened(path) as picture:
+            return _written(picture)
     except Exception:  # the library raises whatever it stumbles on in a broken file, TypeError for one
         return None
+
+
+def _opened(path: Path) -> Image.Image:
+    """The picture in a file, of which nothing but its beginning is read yet."""
+    with _OPENING, warnings.catch_warnings():
+        # Large is not hostile below the library's own limit, at which it raises.
+        warnings.simplefilter("ignore")
+        return Image.open(path, formats=_OPENED)
 
 
 def suited(name: str, suffix: str) -> str:
@@ -106,7 +116,8 @@ def _written(picture: Image.Image) -> Anew | None:
 def _encoded(picture: Image.Image, suffix: str, profile: bytes | None) -> bytes:
     out = io.BytesIO()
     if suffix == ".jpg":
-        picture.save(out, "JPEG", quality=JPEG_QUALITY, subsampling=0, optimize=True, icc_profile=profile)
+        # Coded for this very picture it would be some per cent smaller, and take three times as long.
+        picture.save(out, "JPEG", quality=JPEG_QUALITY, subsampling=0, icc_profile=profile)
     else:
         picture.save(out, "PNG", optimize=True, icc_profile=profile)
     return out.getvalue()

@@ -39,6 +39,9 @@ def iso19840_least_readings(area_mm2: float) -> int:
     """Fewest readings on an inspection area, ISO 19840:2012 table 1 (from memory, not seen).
 
     Up to 1 m² 5, to 3 m² 10, to 10 m² 15, to 30 m² 20, to 100 m² 30, and 10 more for each further 100 m².
+
+    Raises:
+        BodymapError: an area not above 0.
     """
     area_m2 = area_mm2 / MM2_PER_M2
     if area_m2 <= 0:
@@ -54,6 +57,9 @@ def iso19840(readings_um: Sequence[float], nominal_um: float, max_um: float | No
 
     Rules A–D as quoted from NEN-ISO 19840:2005: mean at least nominal; every reading at least 80 % of it; fewer than
     20 % of the readings between 80 % and 100 % of it; none above the maximum (three times nominal where none is stated).
+
+    Raises:
+        BodymapError: a nominal film or an area not above 0.
     """
     _positive("nominal film", nominal_um)
     if nominal_um < ISO_SCOPE_LEAST_UM:
@@ -83,7 +89,11 @@ def iso19840(readings_um: Sequence[float], nominal_um: float, max_um: float | No
 
 
 def pa2_areas(area_mm2: float) -> int:
-    """How many 10 m² areas SSPC-PA 2 has measured: each up to 30 m², three up to 100 m², then one to each further 100 m²."""
+    """How many 10 m² areas SSPC-PA 2 has measured: each up to 30 m², three up to 100 m², then one to each further 100 m².
+
+    Raises:
+        BodymapError: an area not above 0.
+    """
     area_m2 = area_mm2 / MM2_PER_M2
     if area_m2 <= 0:
         raise BodymapError(f"area: found {area_mm2:g} mm²; allowed: greater than 0")
@@ -98,7 +108,11 @@ def pa2_spot_limits_um(min_um: float, max_um: float) -> tuple[float, float]:
 
 
 def sspc_pa2(spots_um: Sequence[Sequence[float]], min_um: float, max_um: float) -> Verdict:
-    """Judge one area of spots, each a list of its readings [µm], against the specified film [µm] at level 3."""
+    """Judge one area of spots, each a list of its readings [µm], against the specified film [µm] at level 3.
+
+    Raises:
+        BodymapError: a least film not above 0, or a greatest one below it.
+    """
     _positive("least film", min_um)
     if max_um < min_um:
         raise BodymapError(f"greatest film: found {max_um:g} µm; allowed: at least the least film, {min_um:g} µm")

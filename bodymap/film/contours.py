@@ -67,7 +67,9 @@ def grid_over(shape: BaseGeometry, mesh_mm: float) -> Grid:
 
 
 def bands(grid: Grid, values: Floats, shape: BaseGeometry, levels: Sequence[float]) -> tuple[Band, ...]:
-    """The bands between ascending levels within a shape, empty ones left out; −∞ and ∞ are levels too.
+    """The bands between ascending levels [unit of the values] within a shape [mm]; −∞ and ∞ are levels too.
+
+    `values`: at the nodes of the grid, in its form (ny, nx). Empty bands are left out.
 
     Raises:
         BodymapError: levels that do not ascend, or values that are not finite or of another form than the grid.

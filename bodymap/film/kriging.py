@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bodymap.errors import BodymapError
+from bodymap.progress import Step, silent
 
 Floats = NDArray[np.float64]
 Kind = Literal["matern32", "exponential", "spherical", "linear"]
@@ -77,7 +78,7 @@ class Solved:
 
     @property
     def mean(self) -> float:
-        """The mean that kriging takes for the unknown one (generalised least squares)."""
+        """The mean, in the values' unit, that kriging takes for the unknown one (generalised least squares)."""
         return float(self.half_ones @ self.half_values / (self.half_ones @ self.half_ones))
 
 
@@ -114,11 +115,12 @@ def solve(xy_mm: Floats, values: Floats, model: Likeness) -> Solved:
     return Solved(xy_mm, values, model, total, half, half.sum(axis=1), half @ values)
 
 
-def krige(solved: Solved, nodes_mm: Floats, *, exact: bool = True) -> tuple[Floats, Floats]:
+def krige(solved: Solved, nodes_mm: Floats, *, exact: bool = True, step: Step = silent) -> tuple[Floats, Floats]:
     """Estimate and kriging variance at places (m, 2) [mm].
 
     With `exact`, a place that was read gives its reading with variance 0; without, the nugget is taken for the scatter
     of the readings and smoothed away. The variance is that of one more reading there, nugget included.
+    `step` is told how far it is, and may stop it.
 
     Returns:
         estimate (m) in the values' unit, variance (m) in its square.
@@ -127,6 +129,7 @@ def krige(solved: Solved, nodes_mm: Floats, *, exact: bool = True) -> tuple[Floa
     estimate, variance = np.empty(len(nodes_mm)), np.empty(len(nodes_mm))
     at_once = max(_NODES_LEAST, NUMBERS_AT_ONCE // len(solved.values))
     for start in range(0, len(nodes_mm), at_once):
+        step("Film surfaces", start / len(nodes_mm))
         part = slice(start, start + at_once)
         estimate[part], variance[part] = _at(solved, nodes_mm[part], exact=exact)
     return estimate, variance
@@ -143,14 +146,6 @@ def _at(solved: Solved, nodes_mm: Floats, *, exact: bool) -> tuple[Floats, Float
     estimate = half.T @ solved.half_values + rest * (ones @ solved.half_values)
     variance = solved.total - np.einsum("ij,ij->j", half, half) + rest**2 * (ones @ ones)
     return estimate, np.maximum(variance, 0.0)
-
-
-def weights(solved: Solved, node_mm: Floats) -> tuple[Floats, float]:
-    """Kriging weights of the readings at one place (2) [mm], and the Lagrange multiplier."""
-    covariance = solved.total - solved.model.gamma(distances(solved.xy_mm, np.asarray([node_mm], float)))[:, 0]
-    half, ones = solved.half @ covariance, solved.half_ones
-    multiplier = (1.0 - ones @ half) / (ones @ ones)
-    return solved.half.T @ (half + multiplier * ones), float(multiplier)
 
 
 def leave_one_out(solved: Solved) -> tuple[Floats, Floats]:
@@ -192,7 +187,7 @@ def merged(xy_mm: Floats, values: Floats, within_mm: float) -> tuple[Floats, Flo
     return places, np.bincount(member, values) / count, count
 
 
-def fit_matern(xy_mm: Floats, values: Floats, nugget_least: float) -> Likeness:
+def fit_matern(xy_mm: Floats, values: Floats, nugget_least: float, step: Step = silent) -> Likeness:
     """The Matérn 3/2 model of greatest likelihood on a small grid of ranges, sills and nuggets.
 
     The mean is unknown (generalised least squares). One eigenvalue problem to a range serves every sill and nugget.
@@ -201,6 +196,7 @@ def fit_matern(xy_mm: Floats, values: Floats, nugget_least: float) -> Likeness:
         xy_mm: places (n, 2) [mm].
         values: readings there (n).
         nugget_least: least nugget [value²], the square of the gauge's repeatability; greater than 0.
+        step: is told how far it is; what it raises stops the work.
     """
     apart = distances(xy_mm, xy_mm)
     variance = max(float(values.var()), nugget_least)
@@ -208,7 +204,9 @@ def fit_matern(xy_mm: Floats, values: Floats, nugget_least: float) -> Likeness:
     sills = variance * np.geomspace(0.1, 8.0, 12)
     nuggets = np.unique(np.concatenate([[nugget_least], np.geomspace(nugget_least, max(variance, nugget_least), 10)]))
     best, model = -np.inf, Likeness("matern32", variance, widest or 1.0, nugget_least)
-    for range_mm in widest * np.geomspace(0.05, 2.0, 14) if widest > 0 else ():
+    ranges = widest * np.geomspace(0.05, 2.0, 14) if widest > 0 else ()
+    for number, range_mm in enumerate(ranges):
+        step("Film surfaces", number / len(ranges))
         likelihood = _likelihoods(1.0 - grown("matern32", apart / range_mm), values, sills, nuggets)
         at = np.unravel_index(int(np.argmax(likelihood)), likelihood.shape)
         if likelihood[at] > best:
@@ -225,21 +223,3 @@ def _likelihoods(correlation: Floats, values: Floats, sills: Floats, nuggets: Fl
     mean = (ones * turned / spread).sum(axis=2) / (ones**2 / spread).sum(axis=2)
     rest = turned - mean[:, :, None] * ones
     return np.asarray(-0.5 * (np.log(spread) + rest**2 / spread).sum(axis=2))
-
-
-def experimental(xy_mm: Floats, values: Floats, farthest_mm: float, bins: int) -> tuple[NDArray[np.int64], Floats, Floats]:
-    """Experimental semivariances in equal distance bins, closed on the right (the classical estimator).
-
-    Returns:
-        pairs (k), mean distance (k) [mm] and semivariance (k) of each bin that holds a pair.
-    """
-    first, second = np.triu_indices(len(values), 1)
-    apart = np.hypot(*(xy_mm[first] - xy_mm[second]).T)
-    half = 0.5 * (values[first] - values[second]) ** 2
-    at = np.ceil(apart / (farthest_mm / bins)).astype(np.int64) - 1
-    held = (apart <= farthest_mm) & (at >= 0)
-    at, apart, half = at[held], apart[held], half[held]
-    pairs = np.bincount(at, minlength=bins)[:bins]
-    filled = pairs > 0
-    totals = [np.bincount(at, amount, minlength=bins)[:bins][filled] for amount in (apart, half)]
-    return pairs[filled], totals[0] / pairs[filled], totals[1] / pairs[filled]

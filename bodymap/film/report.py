@@ -21,6 +21,7 @@ from bodymap.film.summary import AS_FOUND, ZoneFilm, zone_film
 from bodymap.film.surface import FilmSurface, NotEarned, surfaces
 from bodymap.geometry.convert import to_shapely
 from bodymap.model.record import Record
+from bodymap.progress import Step, each, silent, stretch
 from bodymap.settings import Settings
 
 
@@ -96,21 +97,25 @@ class FilmReport:
         }
 
 
-def film_report(record: Record, settings: Settings, asked: Specification | None = None, phase: str = AS_FOUND) -> FilmReport:
-    """Everything told of the film of a record in one phase.
+def film_report(
+    record: Record,
+    settings: Settings,
+    asked: Specification | None = None,
+    phase: str = AS_FOUND,
+    step: Step = silent,
+) -> FilmReport:
+    """Everything told of the film of a record in one phase. `step` is told how far it is, and may stop it.
 
     Raises:
         BodymapError: a phase that is none of the record's.
     """
     if phase not in (AS_FOUND, "after strip") and phase not in record.coat:
         raise BodymapError(f"phase: found {phase!r}; allowed: as found, after strip or a coat_id of the record")
-    made = surfaces(record, settings, phase)
+    made = surfaces(record, settings, phase, stretch(step, 0.0, 0.9))
+    zones = each(record.zones, "Film of each zone", stretch(step, 0.9, 1.0))
     return FilmReport(
         phase,
-        {
-            zone.zone_id: _zone_report(record, zone.zone_id, settings, asked or Specification(), phase)
-            for zone in record.zones
-        },
+        {zone.zone_id: _zone_report(record, zone.zone_id, settings, asked or Specification(), phase) for zone in zones},
         compare_sides(record, settings, phase),
         made,
         suspected_filler(record, settings, phase, made),

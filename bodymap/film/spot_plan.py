@@ -77,6 +77,9 @@ def spots_needed(surface_mm2: float, standard: Standard, settings: Settings) -> 
 
     ISO 19840: single readings by its table 1. SSPC-PA 2: five spots of three readings to each area of 10 m². Shop: one to
     each `spots_shop_m2`, between `spots_shop_least` and `spots_shop_most`.
+
+    Raises:
+        BodymapError: a surface not above 0, or a standard that is not known.
     """
     if not surface_mm2 > 0:
         raise BodymapError(f"surface: found {surface_mm2:g} mm²; allowed: greater than 0")

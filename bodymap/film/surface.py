@@ -23,6 +23,7 @@ from bodymap.film.spots import spots_of
 from bodymap.film.summary import AS_FOUND
 from bodymap.geometry.convert import to_shapely
 from bodymap.model.record import Record
+from bodymap.progress import Step, silent, stretch
 from bodymap.settings import Settings
 
 
@@ -58,7 +59,6 @@ class FilmSurface:
         um, se_um: film and standard error of one more reading at the nodes (ny, nx) [µm].
         nearest_mm: distance of each node from the nearest place read (ny, nx).
         loo_rmse_um: root mean square of the errors with each place left out in turn [µm].
-        loo_mean_um: their mean; loo_z2: mean of their squares over the kriging variance (1 where the model is right).
         mean_rmse_um: the same error of the plain mean of the other places.
     """
 
@@ -72,13 +72,11 @@ class FilmSurface:
     se_um: Floats
     nearest_mm: Floats
     loo_rmse_um: float
-    loo_mean_um: float
-    loo_z2: float
     mean_rmse_um: float
 
     @property
     def inside(self) -> NDArray[np.bool_]:
-        """Which nodes lie in the shape (ny, nx)."""
+        """Which nodes of the grid lie in the shape: truth values (ny, nx)."""
         return np.asarray(shapely.contains_xy(self.shape, *self.grid.nodes_mm.T)).reshape(self.grid.form)
 
     @property
@@ -99,8 +97,11 @@ def panels_read(record: Record, phase: str = AS_FOUND) -> tuple[Panel, ...]:
     return tuple(Panel(*key, tuple(zones)) for key, zones in held.items())
 
 
-def film_surface(record: Record, panel: Panel, settings: Settings, phase: str = AS_FOUND) -> FilmSurface | NotEarned:
-    """The film surface of a panel, or why there is none."""
+def film_surface(
+    record: Record, panel: Panel, settings: Settings, phase: str = AS_FOUND, step: Step = silent
+) -> FilmSurface | NotEarned:
+    """The film surface of a panel, or why there is none. `step` is told how far it is, and may stop it."""
+    step("Film surfaces", 0.0)
     spots = [spot for zone in panel.zone_ids for spot in spots_of(record, zone, phase)]
     placed = [(spot.x, spot.y, spot.mean_um) for spot in spots if spot.x is not None and spot.y is not None]
     least = int(settings.value("surface_spots_least"))
@@ -109,9 +110,9 @@ def film_surface(record: Record, panel: Panel, settings: Settings, phase: str = 
     if len(values) < least:
         apart = f", {len(spots) - len(placed)} more without a place" if len(spots) > len(placed) else ""
         return NotEarned(panel, len(values), f"{len(values)} places read{apart}; a surface needs {least}")
-    model = fit_matern(xy, values, settings.value("gauge_repeat_um") ** 2)
+    model = fit_matern(xy, values, settings.value("gauge_repeat_um") ** 2, stretch(step, 0.0, 0.6))
     solved = solve(xy, values, model)
-    errors, variances = leave_one_out(solved)
+    errors, _ = leave_one_out(solved)
     rmse, mean_rmse = float(np.sqrt(np.mean(errors**2))), mean_alone_rmse(values)
     if rmse > mean_rmse * (1 - settings.value("surface_gain_pct") / 100):
         return NotEarned(
@@ -122,21 +123,30 @@ def film_surface(record: Record, panel: Panel, settings: Settings, phase: str = 
         )
     shape = shapely.union_all([to_shapely(record.zone[zone].shape) for zone in panel.zone_ids])
     grid = grid_over(shape, settings.value("surface_grid_mm"))
-    um, variance = krige(solved, grid.nodes_mm, exact=False)
+    um, variance = krige(solved, grid.nodes_mm, exact=False, step=stretch(step, 0.6, 1.0))
     nearest = _nearest_mm(xy, grid.nodes_mm)
     return FilmSurface(
         panel, shape, xy, values, model, grid, um.reshape(grid.form), np.sqrt(variance).reshape(grid.form),
-        nearest.reshape(grid.form), rmse, float(errors.mean()), float(np.mean(errors**2 / variances)), mean_rmse,
+        nearest.reshape(grid.form), rmse, mean_rmse,
     )  # fmt: skip
 
 
-def surfaces(record: Record, settings: Settings, phase: str = AS_FOUND) -> tuple[FilmSurface | NotEarned, ...]:
-    """The surface of every panel read, or why it has none."""
-    return tuple(film_surface(record, panel, settings, phase) for panel in panels_read(record, phase))
+def surfaces(
+    record: Record, settings: Settings, phase: str = AS_FOUND, step: Step = silent
+) -> tuple[FilmSurface | NotEarned, ...]:
+    """The surface of every panel read, or why it has none. `step` is told how far it is, and may stop it."""
+    panels = panels_read(record, phase)
+    share = 1 / max(1, len(panels))
+    made = tuple(
+        film_surface(record, panel, settings, phase, stretch(step, number * share, (number + 1) * share))
+        for number, panel in enumerate(panels)
+    )
+    step("Film surfaces", 1.0)
+    return made
 
 
 def mean_alone_rmse(values: Floats | Sequence[float]) -> float:
-    """Root mean square error of the mean of the other values, each left out in turn: s·√(n/(n − 1))."""
+    """Root mean square error, in the values' unit, of the mean of the others, each left out in turn: s·√(n/(n − 1))."""
     numbers = np.asarray(values, float)
     return float(numbers.std(ddof=1) * math.sqrt(len(numbers) / (len(numbers) - 1)))
 

@@ -12,14 +12,13 @@ from bodymap.film.kriging import (
     NUMBERS_AT_ONCE,
     Likeness,
     distances,
-    experimental,
     fit_matern,
     krige,
     leave_one_out,
     merged,
     solve,
-    weights,
 )
+from tests.film.variogram import experimental, weights
 
 PLACES = st.lists(st.tuples(st.integers(0, 60), st.integers(0, 40)), min_size=3, max_size=14, unique=True)
 MODELS = st.builds(
