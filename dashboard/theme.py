@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from bodymap.views import palette as palette_of_charts
 from dashboard import theme_for_all
 
 BASE_FONT_PX = 16
@@ -96,9 +97,11 @@ _CSS = """
   inset: 0; transform: none; display: grid; place-items: center; color: PAPER;
 }
 .st-key-survey_head [data-testid="stButtonGroup"] button, .st-key-last_layer button { min-height: 52px; padding: 0 1rem; }
-.st-key-survey_save_bar { position: sticky; bottom: 0; z-index: 5; background: PAPER; padding: 0.5rem 0; gap: 0.25rem;
-  border-top: 1px solid RULE; }
-.st-key-survey_save_bar button { min-height: 52px; }
+:is([class*="save_bar"], [data-testid="stLayoutWrapper"]:has(> [class*="save_bar"])) {
+  position: sticky; bottom: 0; z-index: 5; }
+[class*="save_bar"] { background: PAPER; padding: 0.5rem 0; gap: 0.25rem; border-top: 1px solid RULE; }
+[class*="save_bar"] button { min-height: 52px; }
+[data-testid="stMain"]:has([class*="save_bar"]) { scroll-padding-bottom: 7rem; }
 :is(.st-key-unseen_list, .st-key-parts_list) button > div { width: 100%; justify-content: flex-start; }
 :is(.st-key-unseen_list, .st-key-parts_list) button p { text-align: left; }
 .st-key-hand_over_figures [data-testid="stMetricLabel"] p { font-size: FONTpx; }
@@ -110,6 +113,7 @@ _CSS = """
   [data-testid="stMain"]:has(.st-key-story) { scroll-padding-top: 12rem; }
 }
 @media (max-width: 1100px) {
+  [data-testid="stApp"] :is(.st-key-parts_list, :has(> .st-key-parts_list)) { max-height: 330px; }
   .st-key-rehearsal_head { flex-direction: column; }
   .st-key-rehearsal_head > * { flex: 0 0 auto; }
   .st-key-rehearsal_maps [data-testid="stHorizontalBlock"]:has(> [data-testid="stColumn"]),
@@ -143,4 +147,6 @@ def css(theme: str) -> str:
     text = _CSS + theme_for_all.CSS
     for word, value in words.items():
         text = text.replace(word, value)
+    if theme == "dark":
+        text += theme_for_all.print_in_light(palette_of_charts.DARK, palette_of_charts.LIGHT)
     return f"<style>{text}</style>"

@@ -8,6 +8,8 @@ chart is excepted there, and is moved sideways in its own frame instead of being
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 CSS = """
 [data-testid="stApp"] :is(button, a, summary, [role="tab"], [role="slider"], [tabindex="0"]):focus-visible {
   outline: 3px solid ACCENT; outline-offset: 2px; }
@@ -34,6 +36,7 @@ CSS = """
     [data-testid="stElementContainer"] { overflow-x: auto; }
   .st-key-rehearsal_slider [data-testid="stElementContainer"]:has([data-testid="stButton"]) { flex-shrink: 0; }
 }
+@page { size: A4; margin: 10mm; }
 @media print {
   html, body, #root, [data-testid="stApp"], [data-testid="stAppViewContainer"], [data-testid="stMain"] {
     position: static !important; height: auto !important; overflow: visible !important; background: #ffffff !important; }
@@ -46,6 +49,37 @@ CSS = """
     [data-testid="stPageLink"]), [data-testid="stExpander"]:not(:has(details[open])) { display: none !important; }
   .st-key-header * { background: transparent !important; }
   .js-plotly-plot { print-color-adjust: exact; -webkit-print-color-adjust: exact; break-inside: avoid; }
-  [data-testid="stTable"], [data-testid="stTable"] tr { break-inside: avoid; }
+  [data-testid="stElementContainer"]:has(.js-plotly-plot) { zoom: 0.6; }
+  [data-testid="stMain"] :is([data-testid="stElementContainer"], [data-testid="stTable"], [data-testid="stTable"] div) {
+    overflow: visible !important; }
+  [data-testid="stTable"] table { display: table; }
+  [data-testid="stTable"] tr, [data-testid="stImage"] { break-inside: avoid; }
+  [data-testid="stImage"] img { max-height: 180mm; width: auto; }
+  [data-testid="stMain"] [data-testid="stVerticalBlock"]:not(:has(> [data-testid="stMetric"])) { display: block !important; }
+  [data-testid="stMain"] :is([data-testid="stVerticalBlock"], [data-testid="stLayoutWrapper"]) {
+    height: auto !important; max-height: none !important; overflow: visible !important; position: static !important; }
+  [data-testid="stMain"] :is([data-testid="stAlertContainer"], [data-testid="stCode"], [data-testid="stCode"] *,
+    [class*="save_bar"], [data-testid="stExpander"] details, [data-testid="stMetric"]) { background: #ffffff !important; }
+  [data-testid="stMain"] :is([data-testid="stAlertContainer"], [data-testid="stCode"]) { border: 1px solid #23272b; }
+  [data-testid="stMain"] :is(.st-key-parts_list, .st-key-unseen_list) [data-testid="stButton"] { display: block !important; }
+  [data-testid="stMain"] :is(.st-key-parts_list, .st-key-unseen_list) button {
+    background: #ffffff !important; border: 0; min-height: 0; }
 }
 """
+
+
+def print_in_light(dark: Mapping[str, str], light: Mapping[str, str]) -> str:
+    """Rules by which charts drawn for a dark ground are printed in the colours of the light one, meaning by meaning.
+
+    Args:
+        dark: colours #rrggbb of the charts by what they mean, as they are drawn.
+        light: colours of the same meanings on paper.
+    """
+    rules = []
+    for meaning, colour in dark.items():
+        drawn = f"rgb({', '.join(str(int(colour[at : at + 2], 16)) for at in (1, 3, 5))})"
+        rules += [
+            f'.js-plotly-plot [style*="{what}: {drawn}"] {{ {what}: {light[meaning]} !important; }}'
+            for what in ("fill", "stroke", "background")
+        ]
+    return "@media print {\n" + "\n".join(rules) + "\n}\n"

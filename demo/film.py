@@ -19,7 +19,6 @@ from demo.drawing import dims as d
 SEED = 1962
 EDGE_MM = 36.0  # spot centres from edges: all three of a spot stay 25 mm clear
 REACH_MM = 6.0  # repeats round the middle of a spot
-TWINS = {"left": "right"}
 
 
 @dataclass(frozen=True)

@@ -7,25 +7,27 @@ is said so on the sheet.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import asdict
 from typing import Any
 
+from bodymap.briefs.drawn import drawn
 from bodymap.briefs.glyphs import readied
 from bodymap.model.journal import Head
 from bodymap.units import mm_to_m
 from bodymap.views.brief import AreaBrief, BriefView, Photo
+from bodymap.views.brief_along import runs_of
 from bodymap.views.brief_dimensions import Offset, half_mm
 from bodymap.views.brief_facts import FOUND, STEP_NOTES
 from bodymap.views.brief_pieces import PieceRow, TapeRow
 from bodymap.views.brief_plan import CoatRow
-from bodymap.views.paper import Picture
 from bodymap.views.running_sheet import RunningStep
 
 _PIECES_MOST = 12
 _CELLS_IN_A_ROW = 13
 _OFFSET_ROWS_EASY, _BLANK_ROWS_MOST, _OFFSET_ROWS_MOST = 8, 16, 100
 _COATS_MOST = 14
-_FACT_MOST, _REASON_MOST, _NOTES_MOST = 120, 220, 600
+# Parts and masks of a step: who paints must find all of them; a plan that names more is cut, and it is told.
+_PARTS_MOST = 400
+_FACT_MOST, _REASON_MOST, _NOTES_MOST = 200, 220, 600
 _NOTES = frozenset({FOUND, STEP_NOTES})
 _WORD_MOST, _BREAK_EACH = 16, 8
 # Strokes are many numbers and no text.
@@ -118,14 +120,14 @@ def _said_in(value: dict[str, Any] | list[Any]) -> Iterable[Any]:
 
 
 def _listed(area: AreaBrief) -> Data:
-    flags = ["RE-CREATED"] if area.origin == "recreated" else []
+    flags = ["RE-CREATED"] if any(text.startswith("RE-CREATED") for text in area.banners) else []
     flags += ["schematic: estimates"] if area.estimate else []
     flags += ["would be painted over"] if any(row.harms for row in area.plan.coats) else []
     return {
         "area_id": area.area_id,
         "title": shortened(area.title, 60),
         "purpose": area.purpose.upper(),
-        "drawing": shortened(area.drawing, 30),
+        "drawing": shortened(area.drawing, 60),
         "edge": area.edge.title,
         "boundary": _metres(mm_to_m(area.boundary_mm), estimate=area.estimate),
         "film": _square_m(area.film.with_lap_m2, estimate=area.estimate),
@@ -137,10 +139,9 @@ def _listed(area: AreaBrief) -> Data:
 def _when(area: AreaBrief) -> str:
     if not area.plan.planned:
         others = area.plan.covered_by
-        return f"by {', '.join(others[:3])}" if others else "not planned yet"
-    until = [str(step) for step in area.plan.taken_off] or ["end"]
-    on = [str(step) for step in area.plan.put_on]
-    spans = [f"{first}–{last}" for first, last in zip(on, [*until, *["end"] * len(on)], strict=False)]
+        unplanned = "no coat reaches it" if area.plan.out_of_reach else "not planned yet"
+        return f"by {', '.join(others[:3])}" if others else unplanned
+    spans = [f"{on}–{'end' if off is None else off}" for on, off in area.plan.spans]
     return "steps " + ", ".join(spans[:3])
 
 
@@ -160,9 +161,9 @@ def _running(step: RunningStep) -> Data:
         "coat": step.is_coat,
         "colour": step.colour,
         "what": listed_within(step.what, 150),
-        "beside": ("ONLY " if step.only_beside else "") + listed_within(step.beside, 110) if step.beside else "",
-        "off": listed_within(step.off, 90),
-        "masked": listed_within(step.masked, 60),
+        "beside": ("ONLY " if step.only_beside else "") + listed_within(step.beside, _PARTS_MOST) if step.beside else "",
+        "off": listed_within(step.off, _PARTS_MOST),
+        "masked": listed_within(step.masked, _PARTS_MOST),
         "said": shortened(step.said, 120),
     }
 
@@ -198,33 +199,16 @@ def _area(area: AreaBrief, photos: Mapping[str, str]) -> Data:
             [label, shortened(value, _NOTES_MOST if label in _NOTES else _FACT_MOST if at else _REASON_MOST)]
             for at, (label, value) in enumerate(area.facts)
         ],
+        "booth": [[line.label, shortened(line.words, 200), line.loud] for line in area.booth],
         "plan": shortened(area.plan.words, 160),
         "coats": [_coat(row) for row in area.plan.coats[:_COATS_MOST]],
         "coats_more": max(len(area.plan.coats) - _COATS_MOST, 0),
         "cautions": list(area.cautions),
         "checks": list(area.checks),
         "photos": [_photo(one, photos) for one in area.photos],
-        "picture": _picture(area.picture),
-        "key": _picture(area.key),
+        "picture": drawn(area.picture),
+        "key": drawn(area.key),
         "scale": f"1 : {area.picture.scale:g}",
-    }
-
-
-def _picture(picture: Picture) -> Data:
-    strokes = [
-        {
-            "style": one.style,
-            "closed": one.closed,
-            "lines": [[[round(x, 3), round(y, 3)] for x, y in line] for line in one.lines],
-        }
-        for one in picture.strokes
-    ]
-    return {
-        "width_mm": picture.width_mm,
-        "height_mm": picture.height_mm,
-        "strokes": strokes,
-        "labels": [asdict(label) for label in picture.labels],
-        "bar": asdict(picture.bar),
     }
 
 
@@ -251,7 +235,8 @@ def _tapes(area: AreaBrief) -> str:
     within = f" · ± {min(tolerances):g} mm" if tolerances else ""
     if len(by_tape) == 1:
         return f"All pieces: {next(iter(by_tape))}{within}"
-    return "; ".join(f"{shortened(', '.join(letters), 24)}: {tape}" for tape, letters in by_tape.items()) + within
+    order = [piece.letter for piece in area.pieces]
+    return "; ".join(f"{runs_of(letters, order)}: {tape}" for tape, letters in by_tape.items()) + within
 
 
 def _more_pieces(pieces: Sequence[PieceRow], area: AreaBrief) -> str:
@@ -338,7 +323,7 @@ def _film(area: AreaBrief) -> Data:
     if not times:
         notes.append("if it is masked by itself: in the plan another mask covers it")
     if film.not_measured:
-        notes.append(f"surface ratio not measured, counted as flat: {shortened(', '.join(film.not_measured), 80)}")
+        notes.append(f"surface ratio not measured, counted as flat: {listed_within(film.not_measured, 120)}")
     if film.outside_m2 > 0.0001:
         notes.append(f"{film.outside_m2:.3f} m² of it lie in no zone")
     return {

@@ -10,7 +10,7 @@ from typing import Any
 from bodymap.briefs.glyphs import first_of, lost
 from bodymap.briefs.mask_pages import issue_of, made_ready, shortened, texts_in
 from bodymap.briefs.pdf_tail import printed_at_true_size
-from bodymap.briefs.typeset import moment_of, pdf_of, pictures_of
+from bodymap.briefs.typeset import moment_of, pdf_of
 from bodymap.model.journal import Head
 from bodymap.views.quantities_sheet import QuantitiesView
 
@@ -31,11 +31,6 @@ def quantities_pdf(view: QuantitiesView, head: Head | None, printed_at: str) -> 
         ValueError: `printed_at` is no ISO 8601 date or date-time.
     """
     return printed_at_true_size(pdf_of(_TEMPLATE, _data(view, head, printed_at), moment_of(printed_at)))
-
-
-def quantities_png(view: QuantitiesView, head: Head | None, printed_at: str, ppi: float = 110) -> list[bytes]:
-    """The pages as PNG pictures, for a preview; arguments as for `quantities_pdf`."""
-    return pictures_of(_TEMPLATE, _data(view, head, printed_at), ppi)
 
 
 def unprintable(view: QuantitiesView) -> tuple[str, ...]:

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict
 from typing import Any
 
+from bodymap.briefs.drawn import drawn
 from bodymap.briefs.glyphs import first_of, lost
 from bodymap.briefs.mask_pages import issue_of, made_ready, shortened, texts_in
 from bodymap.briefs.pdf_tail import printed_at_true_size
-from bodymap.briefs.typeset import moment_of, pdf_of, pictures_of
+from bodymap.briefs.typeset import moment_of, pdf_of
 from bodymap.model.journal import Head
-from bodymap.views.paper import Picture
 from bodymap.views.spot_sheet import SpotRow, SpotSheet, SpotZone
 
 _TEMPLATE = "spot_sheet.typ"
@@ -30,11 +29,6 @@ def spot_sheet_pdf(view: SpotSheet, head: Head | None, printed_at: str) -> bytes
         ValueError: `printed_at` is no ISO 8601 date or date-time.
     """
     return printed_at_true_size(pdf_of(_TEMPLATE, _data(view, head, printed_at), moment_of(printed_at)))
-
-
-def spot_sheet_png(view: SpotSheet, head: Head | None, printed_at: str, ppi: float = 110) -> list[bytes]:
-    """The pages of the spot sheet as PNG pictures; arguments as for `spot_sheet_pdf`."""
-    return pictures_of(_TEMPLATE, _data(view, head, printed_at), ppi)
 
 
 def unprintable(view: SpotSheet) -> tuple[str, ...]:
@@ -68,7 +62,7 @@ def _pages(view: SpotSheet, head: Head | None, printed_on: str) -> dict[str, Any
                 "name": shortened(drawing.name, 60),
                 "estimate": drawing.estimate,
                 "scale": f"1 : {drawing.picture.scale:g}",
-                "picture": _picture(drawing.picture),
+                "picture": drawn(drawing.picture),
                 "zones": [_zone(zone) for zone in drawing.zones],
             }
             for drawing in view.drawings
@@ -95,18 +89,3 @@ def _row(row: SpotRow) -> dict[str, Any]:
         "twin": str(row.twin) if row.twin else "–",
         "repeats": row.repeats,
     }
-
-
-def _picture(picture: Picture) -> dict[str, Any]:
-    strokes = [
-        {
-            "style": one.style,
-            "closed": one.closed,
-            "lines": [[[round(x, 3), round(y, 3)] for x, y in line] for line in one.lines],
-        }
-        for one in picture.strokes
-    ]  # fmt: skip
-    return {
-        "width_mm": picture.width_mm, "height_mm": picture.height_mm, "strokes": strokes,
-        "labels": [asdict(label) for label in picture.labels], "bar": asdict(picture.bar),
-    }  # fmt: skip

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from typing import Any
 
+from bodymap.briefs.drawn import drawn
 from bodymap.briefs.mask_pages import issue_of, shortened
 from bodymap.model.journal import Head
 from bodymap.release.strip_areas import Amount
 from bodymap.units import mm2_to_m2
 from bodymap.views.ladder import SUBSTRATE_WORDS
-from bodymap.views.paper import Picture
 from bodymap.views.strip_sheet import LeafPicture, SheetKeep, SheetZone, StripLeaf, StripSheetView
 
 Data = dict[str, Any]
@@ -22,6 +22,7 @@ _STATE = {
     "blocked": "NOT RELEASED",
 }
 _ZONES_NAMED = 6
+_KEEPS_NAMED = 3
 
 
 def strip_pages(view: StripSheetView, head: Head | None, printed_on: str) -> Data:
@@ -51,11 +52,23 @@ def _listed(number: int, leaf: StripLeaf) -> Data:
         "part": shortened(leaf.part, 60),
         "free": free == len(leaf.zones),
         "state": "RELEASED" if free == len(leaf.zones) else f"{free} of {len(leaf.zones)} released",
-        "how": "; ".join(dict.fromkeys(how.split(" (step")[0] for zone in leaf.zones for how in zone.how)),
+        "how": "; ".join(_methods(leaf)),
         "strip": _square_m(total.strip, leaf),
         "hand": _square_m(total.hand, leaf),
         "keep": _square_m(total.keep, leaf),
     }
+
+
+def _methods(leaf: StripLeaf) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(how.split(" (step")[0] for zone in leaf.zones for how in zone.how))
+
+
+def _loud(leaf: StripLeaf) -> list[list[str]]:
+    """What is read from two metres: how it is stripped, and what must never be touched; label and words."""
+    kept = [f"{keep.area_id} {shortened(keep.title, 40)}" for keep in leaf.keeps]
+    more = f" and {len(kept) - _KEEPS_NAMED} more, see below" if len(kept) > _KEEPS_NAMED else ""
+    touch = [["Never touch:", "; ".join(kept[:_KEEPS_NAMED]) + more]] if kept else []
+    return [["How:", shortened("; ".join(_methods(leaf)), 80)], *touch]
 
 
 def _leaf(number: int, leaf: StripLeaf) -> Data:
@@ -70,6 +83,7 @@ def _leaf(number: int, leaf: StripLeaf) -> Data:
         "locked": [f"{zone.number} {shortened(zone.title, 50)}" for zone in locked[:_ZONES_NAMED]],
         "locked_more": max(len(locked) - _ZONES_NAMED, 0),
         "banner": NOT_RELEASED,
+        "loud": _loud(leaf),
         "zones": [_zone(zone, leaf) for zone in leaf.zones],
         "sums": {
             "strip": _square_m(total.strip, leaf),
@@ -132,27 +146,8 @@ def _picture(one: LeafPicture) -> Data:
         "drawing": shortened(one.drawing, 60),
         "estimate": one.estimate,
         "scale": f"1 : {picture.scale:g}",
-        **_drawn(picture),
+        **drawn(picture),
         "alarms": [vars(alarm) for alarm in one.alarms],
-    }
-
-
-def _drawn(picture: Picture) -> Data:
-    strokes = [
-        {
-            "style": one.style,
-            "closed": one.closed,
-            "lines": [[[round(x, 3), round(y, 3)] for x, y in line] for line in one.lines],
-        }
-        for one in picture.strokes
-    ]
-    labels = [vars(label) for label in picture.labels]
-    return {
-        "width_mm": picture.width_mm,
-        "height_mm": picture.height_mm,
-        "strokes": strokes,
-        "labels": labels,
-        "bar": vars(picture.bar),
     }
 
 

@@ -10,6 +10,7 @@ from bodymap.briefs.pdf_tail import printed_at_true_size
 from bodymap.briefs.strip_pages import strip_pages
 from bodymap.briefs.typeset import moment_of, pdf_of, pictures_of
 from bodymap.model.journal import Head
+from bodymap.progress import Step, silent
 from bodymap.views.strip_sheet import StripSheetView
 
 _TEMPLATE = "strip_sheet.typ"
@@ -29,9 +30,17 @@ def strip_sheet_pdf(view: StripSheetView, head: Head | None, printed_at: str) ->
     return printed_at_true_size(pdf_of(_TEMPLATE, _data(view, head, printed_at), moment_of(printed_at)))
 
 
-def strip_sheet_png(view: StripSheetView, head: Head | None, printed_at: str, ppi: float = 90) -> list[bytes]:
-    """The pages of the strip sheet as PNG pictures, for a preview; arguments as for `strip_sheet_pdf`."""
-    return pictures_of(_TEMPLATE, _data(view, head, printed_at), ppi)
+def strip_sheet_print(
+    view: StripSheetView, head: Head | None, printed_at: str, step: Step = silent, ppi: float = 90
+) -> tuple[bytes, tuple[bytes, ...]]:
+    """PDF and pages at once; arguments as for `strip_sheet_pdf`. `step` is told how far it is, and may stop it."""
+    step("Setting the print", 0.0)
+    data = _data(view, head, printed_at)
+    pdf = printed_at_true_size(pdf_of(_TEMPLATE, data, moment_of(printed_at)))
+    step("Drawing its pages for the screen", 0.5)
+    pages = tuple(pictures_of(_TEMPLATE, data, ppi))
+    step("Drawing its pages for the screen", 1.0)
+    return pdf, pages
 
 
 def unprintable(view: StripSheetView) -> tuple[str, ...]:

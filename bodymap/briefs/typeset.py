@@ -38,6 +38,21 @@ def pdf_of(template: str, data: Mapping[str, object], moment: datetime, photos: 
     return b"".join(made)
 
 
+def archival_pdf_of(
+    template: str, data: Mapping[str, object], moment: datetime, photos: Mapping[str, bytes] | None = None
+) -> bytes:
+    """As `pdf_of`, and made to ISO 19005-2 (PDF/A-2a), which is to be readable for good: fonts and colour inside, no script.
+
+    Where a text holds what that standard forbids (a private character, for example), it is an ordinary tagged PDF.
+    """
+    how = {"format": "pdf", "timestamp": int(moment.timestamp())}
+    try:
+        made = _compiled(template, data, photos or {}, pdf_standards=["a-2a"], **how)
+    except typst.TypstError:
+        made = _compiled(template, data, photos or {}, **how)
+    return b"".join(made)
+
+
 def pictures_of(
     template: str, data: Mapping[str, object], ppi: float, photos: Mapping[str, bytes] | None = None
 ) -> list[bytes]:

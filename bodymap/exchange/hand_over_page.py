@@ -62,7 +62,7 @@ def page_html(view: HandOverView, present: Iterable[str], language: str = "en") 
 
 def _style() -> str:
     css = (files("bodymap.exchange") / "hand_over_page.css").read_text(encoding="utf-8")
-    return _roles(LIGHT, ":root") + "@media (prefers-color-scheme: dark){" + _roles(DARK, ":root") + "}" + css
+    return _roles(LIGHT, ":root") + "@media screen and (prefers-color-scheme: dark){" + _roles(DARK, ":root") + "}" + css
 
 
 def _roles(roles: Mapping[str, str], where: str) -> str:

@@ -13,9 +13,11 @@ from bodymap.geometry.areas import area_preview
 from bodymap.geometry.convert import to_shapely
 from bodymap.geometry.validity import shape_fault
 from bodymap.model import Area, Record, Zone
+from bodymap.progress import Step, each, silent
 from bodymap.settings import Figure, Settings
 from bodymap.units import mm2_to_m2
 from bodymap.views.brief_along import along, other_edges
+from bodymap.views.brief_booth import BoothLine, booth_lines
 from bodymap.views.brief_dimensions import Offset
 from bodymap.views.brief_drawing import LetteredPiece, area_picture, key_picture
 from bodymap.views.brief_facts import Fact, banners, cautions, counting_words, facts, stays_words
@@ -74,7 +76,10 @@ class Photo:
 
 @dataclass(frozen=True)
 class AreaBrief:
-    """All that the brief of one area says. `other_edges`: pieces that are made otherwise than the rest, and how."""
+    """All that the brief of one area says.
+
+    `other_edges`: pieces that are made otherwise than the rest, and how. `booth`: what is read from two metres.
+    """
 
     area_id: str
     title: str
@@ -100,6 +105,7 @@ class AreaBrief:
     key: Picture
     photos: tuple[Photo, ...] = ()
     other_edges: tuple[str, ...] = ()
+    booth: tuple[BoothLine, ...] = ()
 
     @property
     def boundary_mm(self) -> float:
@@ -139,13 +145,14 @@ class BriefView:
         return counting_words([(area.area_id, area.plan) for area in self.areas])
 
 
-def brief_view(record: Record, settings: Settings, only: Sequence[str] | None = None) -> BriefView:
+def brief_view(record: Record, settings: Settings, only: Sequence[str] | None = None, step: Step = silent) -> BriefView:
     """The mask brief of a record.
 
     Args:
         record: the record.
         settings: the figures in force.
         only: ids of the areas wanted, in the order of the record; None: all of them.
+        step: is told how far it is; what it raises stops the work.
 
     Raises:
         KeyError: an id in `only` that is no area of the record.
@@ -156,7 +163,7 @@ def brief_view(record: Record, settings: Settings, only: Sequence[str] | None = 
             raise KeyError(area_id)
     wanted = [area for area in record.areas if only is None or area.area_id in only]
     _refuse_unusable(record, wanted)
-    areas = tuple(area_brief(record, area, settings) for area in wanted)
+    areas = tuple(area_brief(record, area, settings) for area in each(wanted, "Measuring the areas", step))
     return BriefView(
         vehicle=record.vehicle.name,
         vehicle_id=record.vehicle.vehicle_id,
@@ -219,6 +226,7 @@ def area_brief(record: Record, area: Area, settings: Settings) -> AreaBrief:
         key=key_picture(record, area),
         photos=photos_of(record, area, zones),
         other_edges=other_edges(area.edge, [(piece.letter, piece.along) for piece in pieces]),
+        booth=booth_lines(area, words, plan),
     )
 
 

@@ -18,7 +18,6 @@ from bodymap.views.edge_words import EDGE_WORDS
 
 # The kind of edge with which a piece is made where it lies along one of these; between zones of one part there is nothing.
 _MADE_THERE = {"body line": "body_line", "shut line": "part_edge", "part joint": "part_edge", "panel edge": "part_edge"}
-_LETTERS_MOST = 8
 _LINES = {"body_line": "body line", "shut_line": "shut line"}
 # How much of a piece has to lie on a line to count as lying along it.
 _SHARE = 0.9
@@ -59,10 +58,12 @@ def other_edges(edge: str | None, pieces: Iterable[tuple[str, str | None]]) -> t
     if edge not in ("hard", "soft"):
         return ()
     there: dict[str, list[str]] = {}
-    for letter, lies_on in pieces:
+    named = list(pieces)
+    order = [letter for letter, _ in named]
+    for letter, lies_on in named:
         if lies_on in _MADE_THERE:
             there.setdefault(lies_on, []).append(letter)
-    return tuple(f"{_listed(letters)} on a {lies_on}: {_made(lies_on)}" for lies_on, letters in there.items())
+    return tuple(f"{runs_of(letters, order)} on a {lies_on}: {_made(lies_on)}" for lies_on, letters in there.items())
 
 
 def _made(lies_on: str) -> str:
@@ -70,8 +71,21 @@ def _made(lies_on: str) -> str:
     return " ".join((words.make, *(f"{what[0].upper()}{what[1:]}: ______" for what in words.to_be_stated)))
 
 
-def _listed(letters: Sequence[str]) -> str:
-    return ", ".join(letters) if len(letters) <= _LETTERS_MOST else f"{len(letters)} pieces, from {letters[0]} on,"
+def runs_of(letters: Sequence[str], order: Sequence[str], most: int = 6) -> str:
+    """Letters of pieces, neighbours drawn together, and of how many pieces no more is told.
+
+    >>> runs_of(["A", "B", "C", "E", "G", "H"], list("ABCDEFGH"))
+    'A–C, E, G, H'
+    """
+    runs: list[list[str]] = []
+    for letter in letters:
+        if runs and order.index(letter) == order.index(runs[-1][-1]) + 1:
+            runs[-1].append(letter)
+        else:
+            runs.append([letter])
+    said = [f"{run[0]}–{run[-1]}" if len(run) > 2 else ", ".join(run) for run in runs]
+    left = sum(len(run) for run in runs[most:])
+    return ", ".join(said[:most]) + (f" and {left} more pieces" if left else "")
 
 
 def _seam(zones: Sequence[Zone]) -> str | None:

@@ -28,7 +28,7 @@ from bodymap.views.paper import (
     text_box,
 )
 
-AREA_PICTURE_MM = (190.0, 132.0)
+AREA_PICTURE_MM = (190.0, 110.0)
 KEY_PICTURE_MM = (60.0, 44.0)
 _ROOM_MM = 15.0
 _HATCH_MM = 3.0
@@ -224,14 +224,21 @@ def _datum(datum: Datum, paper: Paper, desk: Desk) -> Iterator[Stroke]:
     desk.put_first_free(Label("0", zero[0] + dx, zero[1] + dy, 3.0, "datum") for dx, dy in places)
     if seen.is_empty:
         return
-    text = datum.name if len(datum.name) <= 40 else datum.name[:39] + "…"
     shares = (0.5, 0.2, 0.8, 0.35, 0.65, 0.1, 0.9)
     spots = [(*spot_at(seen, share), away) for share in shares for away in (4.0, -4.0, 6.0, -6.0)]
     dx, dy = _across(seen)
     desk.put_first_free(
-        Label(text, at_x + away * dx, at_y + away * dy, 3.0, "datum", _turn(dx, dy)) for at_x, at_y, away in spots
+        Label(text, at_x + away * dx, at_y + away * dy, 3.0, "datum", _turn(dx, dy))
+        for text in _whole_or_cut(datum.name, 40)
+        for at_x, at_y, away in spots
     )
     desk.keep_free(seen.buffer(0.6))
+
+
+def _whole_or_cut(name: str, most: int) -> tuple[str, ...]:
+    """A name whole, as long as it is no book; then as much of it as is put where the whole has no room."""
+    cut = name if len(name) <= most else name[: most - 1] + "…"
+    return (name, cut) if most < len(name) <= 2 * most else (cut,)
 
 
 def _across(line: BaseGeometry) -> Point:
@@ -257,8 +264,8 @@ def _zone_names(record: Record, area: Area, shape: BaseGeometry, paper: Paper, d
         seen = paper.cut(to_shapely(zone.shape)).difference(blocked)
         if seen.area < 100:
             continue
-        text = zone.title if len(zone.title) <= 36 else zone.title[:35] + "…"
-        labels = [Label(text, spot.x, spot.y, 2.8, "zone") for spot in _spots_in(seen)]
+        texts = _whole_or_cut(zone.title, 36)
+        labels = [Label(text, spot.x, spot.y, 2.8, "zone") for text in texts for spot in _spots_in(seen)]
         desk.put_first_free(one for one in labels if seen.contains(text_box(one)))
 
 

@@ -22,6 +22,8 @@ def banners(record: Record, area: Area, plan: MaskPlan) -> tuple[str, ...]:
     said = []
     if area.origin == "recreated":
         said.append("RE-CREATED EDGE: made again by us, not original. Never show or record it as old.")
+    elif lost_edge(area, plan):
+        said.append("RE-CREATED EDGE: the original was stripped before this mask goes on. Never show it as old.")
     drawing = record.drawing.get(area.drawing_id)
     if drawing is not None and drawing.schematic:
         said.append("SCHEMATIC DRAWING: lengths are estimates; trust no dimension. Measure on the vehicle.")
@@ -37,8 +39,8 @@ def banners(record: Record, area: Area, plan: MaskPlan) -> tuple[str, ...]:
 def stays_words(area: Area) -> str:
     """Which side stays, for the line under the headline."""
     if area.purpose == "keep":
-        return "Hatched: STAYS as it is. Never stripped, sanded or painted."
-    return "Hatched: COVERED while the coats listed overleaf go on. Outside the line: painted."
+        return "Hatched: STAYS. Never strip, sand or paint."
+    return "Hatched: COVERED. Outside the line: painted."
 
 
 def margin_words(area: Area) -> str:
@@ -61,7 +63,7 @@ def facts(record: Record, area: Area, zones: Sequence[Zone], words: EdgeWords, p
         (why, area.reason or NOT_STATED),
         (FOUND, _capped(map(_finding_words, findings_in(record, area))) or "no finding recorded"),
         *_step_notes(record, area),
-        ("Origin of the edge", _origin(area)),
+        ("Origin of the edge", _origin(area, plan)),
         ("Hand-work margin", margin_words(area)),
         ("Zones", _joined(zone.title for zone in zones) or "lies in no zone"),
         ("Parts on and over it", _joined(f"{part.name} ({part.substrate})" for part in parts) or "lies on no part"),
@@ -69,12 +71,19 @@ def facts(record: Record, area: Area, zones: Sequence[Zone], words: EdgeWords, p
         ("Must look like this", _evidence(record, area)),
         ("Not to be improved", _left_alone(area)),
     ]
-    if plan.stripped_in:
-        said.append(("Stripped round it", f"in step {', '.join(map(str, plan.stripped_in))}: protect it first"))
+    said += _stripped(area, plan)
     said += [(f"{what[0].upper()}{what[1:]}", f"{NOT_STATED} · on the vehicle: __________") for what in words.to_be_stated]
     said.append(("Tape, cleaner, longest time on, greatest temperature", f"{NOT_STATED} · data sheet: __________"))
     said.append(("Gun side", f"{NOT_STATED} · __________"))
     return tuple(said)
+
+
+def _stripped(area: Area, plan: MaskPlan) -> list[Fact]:
+    """Which steps strip its zones. A mask that is not on yet is stripped under: nothing in it is to be protected."""
+    guarded = plan.stripped_in if area.purpose == "keep" else plan.stripped_while_on
+    bare = [step for step in plan.stripped_in if step not in guarded]
+    said = [("Stripped round it", f"in step {_joined(map(str, guarded))}: protect it first")] if guarded else []
+    return said + ([("Stripped", f"in step {_joined(map(str, bare))}, while this mask is not on")] if bare else [])
 
 
 def findings_in(record: Record, area: Area) -> tuple[Finding, ...]:
@@ -130,7 +139,16 @@ def _joined(names: Iterable[str], most: int = 6) -> str:
     return ", ".join(listed[:most]) + more
 
 
-def _origin(area: Area) -> str:
+def lost_edge(area: Area, plan: MaskPlan) -> bool:
+    """Whether the edge of a mask, not made again as found, is stripped before the plan masks it: then it is made again."""
+    bare = set(plan.stripped_in) - set(plan.stripped_while_on)
+    return area.purpose == "mask" and area.origin != "recreated" and any(min(bare, default=on) < on for on in plan.put_on)
+
+
+def _origin(area: Area, plan: MaskPlan) -> str:
+    if lost_edge(area, plan):
+        was = "original as found" if area.origin == "original" else f"{NOT_STATED} as found"
+        return f"{was}; stripped before this mask goes on: RE-CREATED from then on"
     if area.origin is None:
         return NOT_STATED
     return "original" if area.origin == "original" else "RE-CREATED, not original"

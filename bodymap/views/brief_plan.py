@@ -69,6 +69,26 @@ class MaskPlan:
         return 0 if self.covered_by and not any(row.harms for row in self.coats) else 1
 
     @property
+    def spans(self) -> tuple[tuple[int, int | None], ...]:
+        """The step that puts the mask on and the one that takes it off again, each time; None: it stays on to the end."""
+        spans: list[tuple[int, int | None]] = []
+        for step in self.put_on:
+            off = spans[-1][1] if spans else -1
+            if off is not None and step > off:
+                spans.append((step, next((one for one in self.taken_off if one > step), None)))
+        return tuple(spans)
+
+    @property
+    def stripped_while_on(self) -> tuple[int, ...]:
+        """The steps that strip round the mask while it is on."""
+        return tuple(s for s in self.stripped_in if any(on < s and (off is None or s < off) for on, off in self.spans))
+
+    @property
+    def out_of_reach(self) -> bool:
+        """Whether no step masks the area and no coat of the plan comes to it."""
+        return not self.planned and bool(self.coats) and all(row.mask == "not reached" for row in self.coats)
+
+    @property
     def words(self) -> str:
         """When the mask is on, in one sentence."""
         if not self.steps_planned:
@@ -76,6 +96,8 @@ class MaskPlan:
         others = self.covered_by
         if not self.planned and others:
             return f"Covered by {', '.join(others)}: see the brief of that mask."
+        if self.out_of_reach:
+            return "No step masks it: no planned coat reaches it."
         if not self.planned:
             return "Not planned yet: no step puts this mask on."
         on = ", ".join(f"step {step}" for step in self.put_on)

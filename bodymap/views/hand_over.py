@@ -8,13 +8,15 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from bodymap import __version__
 from bodymap.geometry.areas import areas_of
 from bodymap.model import JournalEntry, Record
+from bodymap.progress import Step, each, silent
 from bodymap.release.late import Late
 from bodymap.settings import in_force
 from bodymap.units import mm2_to_m2
 from bodymap.views.as_left import LeftPiece, as_left
-from bodymap.views.hand_over_again import again_blocks
+from bodymap.views.hand_over_again import again_blocks, not_known_to_be_done
 from bodymap.views.hand_over_evidence import MediaCopy, finding_blocks, journal_blocks, source_blocks, unseen_blocks
 from bodymap.views.hand_over_film import film_blocks
 from bodymap.views.hand_over_history import history_blocks
@@ -64,7 +66,7 @@ class HandedOver:
     originals: bool = False
 
 
-def hand_over_view(given: HandedOver) -> HandOverView:
+def hand_over_view(given: HandedOver, step: Step = silent) -> HandOverView:
     """All chapters of a hand-over file.
 
     Raises:
@@ -90,7 +92,9 @@ def hand_over_view(given: HandedOver) -> HandOverView:
             _reading(given),
         ),
     )
-    made = tuple(Chapter(ident, title, tuple(blocks)) for ident, title, blocks in chapters)
+    made = tuple(
+        Chapter(ident, title, tuple(blocks)) for ident, title, blocks in each(chapters, "Gathering the chapters", step)
+    )
     return HandOverView(record.vehicle.name, given.at, given.standing, made)
 
 
@@ -114,6 +118,7 @@ def _job(given: HandedOver) -> Iterator[Block]:
             ("Owner", stated(vehicle.owner)),
             ("Notes", stated(vehicle.notes)),
             ("Handed over", given.at),
+            ("Made with", f"bodymap {__version__}; nothing of it is needed to read this folder"),
             *stood,
         ),
         frozenset(label for label, _ in stood),
@@ -181,6 +186,7 @@ def _left(record: Record, pieces: Sequence[LeftPiece]) -> Iterator[Block]:
             ),
         )
     )
+    yield from not_known_to_be_done(record)
     yield from maps_as_left(record, settings, pieces)
     yield from maps_old_and_new(record, settings, pieces)
 

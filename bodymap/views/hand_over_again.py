@@ -5,19 +5,35 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from bodymap.geometry.convert import to_shapely
-from bodymap.model import Record
+from bodymap.geometry.validity import shape_fault
+from bodymap.model import Area, Record
+from bodymap.model.source import STEP_DONE
 from bodymap.units import mm2_to_m2, mm_to_m
 from bodymap.views.as_left import NEW, STATE_WORDS, LeftPiece, State
-from bodymap.views.hand_over_parts import NONE, NOT_STATED, Banner, Block, Column, Heading, Row, listed, table
+from bodymap.views.brief import zones_under
+from bodymap.views.brief_facts import lost_edge
+from bodymap.views.brief_plan import mask_plan
+from bodymap.views.hand_over_parts import NONE, NOT_STATED, ROUNDED, Banner, Block, Column, Heading, Row, listed, table
+
+_AS_FOUND = {"original": "original as found", None: "origin not stated"}
 
 
 def again_blocks(record: Record, pieces: Sequence[LeftPiece]) -> Iterator[Block]:
     """The chapter on what was made again, from the pieces that the plan leaves."""
     yield Banner("Made again is never shown as old: nothing in this chapter is evidence of how the vehicle once was.")
+    yield from not_known_to_be_done(record)
     yield _by_state(record, pieces)
     yield _new_coats(record, pieces)
     yield from _again_areas(record)
     yield _lines_lost(record, pieces)
+
+
+def not_known_to_be_done(record: Record) -> Iterator[Banner]:
+    """That all of it is a plan, where nobody has told a step done or accepted a coat by name."""
+    accepted = any(one.what == "coat accepted" for one in record.signoffs)
+    told = any(one.kind == "statement" and STEP_DONE.match(one.title) for one in record.sources)
+    if record.steps and not accepted and not told:
+        yield Banner("PLANNED ONLY: no step is told done, no coat is accepted by name. Nothing here is known to be made.")
 
 
 def _by_state(record: Record, pieces: Sequence[LeftPiece]) -> Block:
@@ -31,7 +47,7 @@ def _by_state(record: Record, pieces: Sequence[LeftPiece]) -> Block:
                 words,
                 _m2(sum(piece.drawn_mm2 for piece in groups[state])),
                 _m2(sum(piece.surface_mm2 for piece in groups[state])),
-                f"{100 * sum(piece.surface_mm2 for piece in groups[state]) / whole:.1f}",
+                f"{100 * sum(piece.surface_mm2 for piece in groups[state]) / whole:.2f}",
             ),
             "again" if state in NEW else "",
         )
@@ -41,7 +57,7 @@ def _by_state(record: Record, pieces: Sequence[LeftPiece]) -> Block:
     rows.append(Row(("Whole vehicle", _m2(sum(p.drawn_mm2 for p in pieces)), _m2(whole), NONE), "total"))
     figures = (Column("Drawn m²", 1, right=True), Column("True m²", 1, right=True), Column("% of true", 1, right=True))
     rough = any(record.drawing[zone.drawing_id].schematic for zone in record.zones)
-    note = "Surface by what the steps of the plan leave on it."
+    note = f"Surface by what the steps of the plan leave on it. {ROUNDED}"
     note += " Drawings that are not to scale are among it: estimates." if rough else ""
     return table("Old and new surface, after the last step", (Column("Surface", 4), *figures), rows, "No zone.", note)
 
@@ -62,33 +78,49 @@ def _new_coats(record: Record, pieces: Sequence[LeftPiece]) -> Block:
                 f"{coat.name} ({coat.coat_id})",
                 ", ".join(steps),
                 _m2(sum(piece.surface_mm2 for piece in held[coat.coat_id])),
+                _m2(sum(piece.surface_mm2 for piece in held[coat.coat_id] if (coat.coat_id, "mist") in piece.stack)),
                 listed([*zones], 6),
                 f"accepted: {one.by}, {one.on}" if one else "planned; acceptance not signed",
             )
             rows.append(Row(cells, "again", colour=coat.colour))
     columns = (
-        Column("Coat", 2.2), Column("Steps", 0.8), Column("True m²", 0.9, right=True), Column("On", 3), Column("Signed", 1.6)
+        Column("Coat", 2.2), Column("Steps", 0.8), Column("True m²", 0.9, right=True),
+        Column("Of it mist m²", 0.9, right=True), Column("On", 3), Column("Signed", 1.6),
     )  # fmt: skip
     return table("New coats", columns, rows, "No step lays a coat.")
 
 
+def edges_lost(record: Record) -> frozenset[str]:
+    """Ids of the masks whose edge is stripped before the plan masks it anew, whatever it was as found."""
+    return frozenset(
+        area.area_id for area in record.areas if lost_edge(area, mask_plan(record, area, _zone_ids(record, area)))
+    )
+
+
+def _zone_ids(record: Record, area: Area) -> tuple[str, ...]:
+    return () if shape_fault(area.shape) else tuple(zone.zone_id for zone in zones_under(record, area))
+
+
 def _again_areas(record: Record) -> Iterator[Block]:
     yield Heading("Edges and areas made again")
+    lost = edges_lost(record)
+    what = {area.area_id: "kept area" if area.purpose == "keep" else "mask" for area in record.areas}
+    what |= {one: f"{what[one]}, {_AS_FOUND[record.area[one].origin]}; stripped, then masked anew" for one in lost}
     rows = [
         Row(
             (
                 f"{area.title} ({area.area_id})",
-                "kept area" if area.purpose == "keep" else "mask",
+                what[area.area_id],
                 record.drawing[area.drawing_id].name,
                 area.reason or NOT_STATED,
             ),
             "again",
         )
         for area in record.areas
-        if area.origin == "recreated"
+        if area.origin == "recreated" or area.area_id in lost
     ]
-    columns = (Column("Area", 2), Column("What", 1), Column("Drawing", 1.4), Column("Why", 3))
-    open_ones = [area.area_id for area in record.areas if area.origin is None]
+    columns = (Column("Area", 2), Column("What", 1.6), Column("Drawing", 1.4), Column("Why", 3))
+    open_ones = [area.area_id for area in record.areas if area.origin is None and area.area_id not in lost]
     note = f"Whether the edge is original or made again is not stated of: {listed(open_ones)}." if open_ones else ""
     yield table("Boundaries that were made again by us", columns, rows, "No area is marked as made again.", note)
 

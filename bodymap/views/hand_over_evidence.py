@@ -136,7 +136,10 @@ def finding_blocks(record: Record) -> Iterator[Block]:
         Column("Finding", 0.8), Column("Kind", 0.9), Column("Drawing", 1.6), Column("Severity", 0.8),
         Column("Depth mm", 0.8, right=True), Column("Note", 4),
     )  # fmt: skip
-    yield table("Findings", columns, rows, "No finding is recorded: that nothing was found is not said by that.")
+    note = "Depth below the surface; with a minus it stands up. A finding bears no name: who entered it, and when, stands "
+    note += "in the journal (record/journal.csv; sheet journal of tables.xlsx)."
+    nothing = "No finding is recorded: that nothing was found is not said by that."
+    yield table("Findings", columns, rows, nothing, note if rows else "")
 
 
 def unseen_blocks(record: Record) -> Iterator[Block]:

@@ -38,7 +38,9 @@ def film_words(film: ZoneFilm) -> str:
     if film.median_um is None:
         return NOT_READ
     readings = "1 reading" if film.n == 1 else f"{film.n} readings"
-    return f"{film.median_um:.0f} ({film.min_um:.0f}–{film.max_um:.0f}), {readings}"
+    # A median of an even number of readings ends in a half: it is neither hidden nor rounded to the even neighbour.
+    median = f"{film.median_um:.1f}".removesuffix(".0")
+    return f"{median} ({film.min_um:.0f}–{film.max_um:.0f}), {readings}"
 
 
 def _as_found(record: Record, settings: Settings) -> Block:

@@ -17,7 +17,7 @@ from bodymap.history.as_found import as_found_stack, layers_seen
 from bodymap.model import Record, Zone
 from bodymap.units import mm2_to_m2
 from bodymap.views.as_left import OLD, LeftPiece
-from bodymap.views.hand_over_parts import NONE, NOT_STATED, Banner, Block, Column, Row, Words, table
+from bodymap.views.hand_over_parts import NONE, NOT_STATED, ROUNDED, Banner, Block, Column, Row, Words, table
 from bodymap.views.zone_card import FACE_WORDS
 
 ESTIMATE = "≈ "
@@ -124,6 +124,10 @@ def _said(record: Record, whole: Retained) -> tuple[str, ...]:
             "be stripped or painted over."
         ),
         (
+            "“Original” says as found: it need not be the works', it may be of any age. Which coats it is stands in the "
+            f"table by coat, who decided to keep it in the table of kept areas. {ROUNDED}"
+        ),
+        (
             "Drawn area is the area on the flat drawing; true area is drawn area times the measured "
             "surface ratio of the zone "
             "(a ratio that was not measured counts as 1, which is rather too little)."
@@ -194,6 +198,7 @@ def _kept_areas(record: Record) -> Block:
                     f"{about}{mm2_to_m2(to_shapely(area.shape).area):.4f}",
                     area.reason or NOT_STATED,
                     origin,
+                    _decided(record, area.area_id),
                 ),
                 "again" if area.origin == "recreated" else "",
             )
@@ -206,10 +211,16 @@ def _kept_areas(record: Record) -> Block:
             Column("Drawn m²", 0.9, right=True),
             Column("Why", 3),
             Column("Edge", 1),
+            Column("Keep signed by, on", 1.5),
         ),
         rows,
         "No area is marked to be kept.",
     )
+
+
+def _decided(record: Record, area_id: str) -> str:
+    signed = [f"{one.by}, {one.on}" for one in record.signoffs if one.subject == area_id and one.what == "keep"]
+    return "; ".join(signed) or "not signed"
 
 
 def _about(one: CoatRetained) -> str:

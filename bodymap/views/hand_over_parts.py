@@ -13,6 +13,7 @@ from bodymap.views.sheet import SheetView
 
 NOT_STATED = "not stated"
 NONE = "–"
+ROUNDED = "Every figure is rounded by itself, sums from the unrounded ones: the last digit may differ."
 
 
 @dataclass(frozen=True)

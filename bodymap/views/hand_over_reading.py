@@ -8,6 +8,7 @@ from textwrap import wrap
 from bodymap.views.hand_over_parts import Block, Column, Facts, HandOverView, Heading, Row, Standing, Table, Words, table
 
 _WIDE = 100
+_LAST = "Hash of the last entry"
 
 FILES = (
     ("index.html", "This file as one page. Opens in any browser, asks nothing of any network, has no program in it."),
@@ -42,6 +43,24 @@ NO_PICTURE = "What is no picture is as it was. A picture or film that could not 
 AS_THEY_WERE = (
     "Pictures are here as they were, with whatever a camera wrote into them: where, when and with what they were taken. "
     "Think of that before passing them on."
+)
+CHAIN = (
+    (
+        "An entry is a row of record/journal.csv. Its hash is the SHA-256 of bytes that spell a list of two: the column "
+        "before, as a text; and a table of nine names, which are the columns at, act, body, by, ident, kind, place, seq "
+        "and why."
+    ),
+    "Of them seq and place are whole numbers, body is the table which the JSON of that cell holds, the others are texts.",
+    (
+        "A text is spelt: s, the number of its bytes in UTF-8, a colon, those bytes. A whole number (in JSON: without point "
+        "and exponent): i, how many characters it has, a colon, the characters. Any other number: d, then its eight bytes "
+        "as an IEEE 754 double, highest byte first. True: t. False: f. Null: n."
+    ),
+    (
+        "A list is spelt: l, how many items, a colon, the items. A table: m, how many names, a colon, and for each name, in "
+        "the order of code points, the name as a text and what it stands for."
+    ),
+    "The first entry has 64 noughts in the column before; every other one the hash of the entry above it.",
 )
 NAMELESS = (
     "Names of persons are replaced by numbers, so the journal of this folder is a new one: its chain cannot be that of the "
@@ -80,26 +99,36 @@ def reading_blocks(standing: Standing, ends: Standing, *, nameless: bool, origin
         )
     )
     yield Heading("Pictures")
-    goes_on = not nameless and standing != ends
+    goes_on = not nameless and not _same(standing, ends)
     anew = (ANEW, SAID_IN_JOURNAL if goes_on else SAID_BESIDE, NO_PICTURE)
     yield Words((AS_THEY_WERE,) if originals else anew, points=True)
     yield Heading("Is it still what was handed over?")
     yield Words(tuple(_checks(standing, ends, nameless=nameless)), points=True)
+    yield Facts((("Entries in record/journal.csv", str(ends.count)), (_LAST, ends.sha256)), frozenset({_LAST}))
+    yield Heading("How the hash of an entry is made")
+    yield Words(CHAIN, points=True)
 
 
 def _checks(standing: Standing, ends: Standing, *, nameless: bool) -> Iterator[str]:
     yield "SHA-256 of a file is told by any computer; hold it against manifest.csv."
     yield (
-        "In record/journal.csv each entry bears the hash of the entry before it. Count and hash of the last entry must be "
-        f"{ends.count} and {ends.sha256}."
+        "In record/journal.csv each entry bears the hash of the entry before it. How many entries there must be, and the "
+        "hash of the last one, stand below."
     )
     yield "Count and hash at the foot of every page say where the record stood when this was made."
     if nameless:
         yield NAMELESS
     elif standing == ends:
         yield "The record had no journal that fitted it; that of this folder begins or ends with the hand-over."
+    elif _same(standing, ends):
+        yield "The journal of the folder is that of the record as it was kept, to the last entry: nothing was changed in it."
     else:
         yield "The journal of the folder goes on from the record as it was kept; the hand-over itself is its last entries."
+
+
+def _same(one: Standing, other: Standing) -> bool:
+    """Whether two journals end with the same entry, whatever they are called."""
+    return (one.count, one.sha256) == (other.count, other.sha256)
 
 
 def read_me(view: HandOverView) -> str:

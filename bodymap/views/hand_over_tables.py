@@ -102,12 +102,13 @@ def _zones(record: Record, pieces: Sequence[LeftPiece]) -> Sheet:
         ("kept_drawn_mm2", lambda zone: areas.zones[zone.zone_id].kept_drawn_mm2),
         ("kept_surface_mm2", lambda zone: areas.zones[zone.zone_id].kept_surface_mm2),
         ("margin_drawn_mm2", lambda zone: areas.zones[zone.zone_id].margin_drawn_mm2),
-        *((f"{state}_surface_mm2", _of_state(states, state)) for state in STATE_WORDS),
+        *((f"plan_{state}_surface_mm2", _of_state(states, state)) for state in STATE_WORDS),
     )
     about = (
         "Zones with their areas; drawn is on the flat drawing, surface is drawn times surface_ratio. The last columns say "
     )
-    about += "what the plan leaves of each: " + "; ".join(f"{state}: {words}" for state, words in STATE_WORDS.items()) + "."
+    about += "what the plan leaves of each: "
+    about += "; ".join(f"plan_{state}: {words}" for state, words in STATE_WORDS.items()) + "."
     rows = tuple(tuple(tell(zone) for _, tell in figures) for zone in record.zones)
     return Sheet("zones", about, tuple(name for name, _ in figures), rows)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from bodymap.finish.materials import Span
-from bodymap.finish.quantities import quantities
+from bodymap.finish.quantities import Quantities, quantities
 from bodymap.finish.replay import replay
 from bodymap.finish.replay_report import area_words, stack_words
 from bodymap.geometry.validity import shape_fault
@@ -29,6 +29,9 @@ from bodymap.views.hand_over_parts import (
     table,
 )
 from bodymap.views.mask_materials import mask_materials
+
+# Below this an area would be rounded to nothing by two decimals.
+_SMALL_M2 = 0.1
 
 
 def materials_blocks(record: Record, settings: Settings) -> Iterator[Block]:
@@ -75,6 +78,11 @@ def _named(record: Record, ident: str) -> str:
 
 def _quantities(record: Record, settings: Settings) -> Iterator[Block]:
     taken = quantities(record, settings)
+    yield _paint_table(record, taken)
+    yield _strip_table(record, taken)
+
+
+def _paint_table(record: Record, taken: Quantities) -> Block:
     rows = [
         Row(
             (
@@ -98,13 +106,16 @@ def _quantities(record: Record, settings: Settings) -> Iterator[Block]:
         Column("Wet film µm, all passes", 0.9, right=True),
         Column("Passes", 0.7, right=True), Column("Not stated", 2.4),
     )  # fmt: skip
-    yield table(
+    return table(
         "Paint, by step",
         columns,
         rows,
         "No step lays a coat.",
-        "Reckoned from the plan: what was really used was not weighed.",
+        "Reckoned from the plan: what was really used was not weighed. Surface with mist only is not counted here.",
     )
+
+
+def _strip_table(record: Record, taken: Quantities) -> Block:
     strips = [
         Row(
             (
@@ -117,11 +128,11 @@ def _quantities(record: Record, settings: Settings) -> Iterator[Block]:
         )
         for one in taken.strips
     ]
-    columns = (
+    columns: tuple[Column, ...] = (
         Column("Step", 0.5, right=True), Column("Method", 1), Column("True m²", 0.8, right=True),
         Column("Of it by hand m²", 0.9, right=True), Column("Zones", 5),
     )  # fmt: skip
-    yield table("Surface stripped, by step", columns, strips, "No step strips anything.", "Kept areas are left out.")
+    return table("Surface stripped, by step", columns, strips, "No step strips anything.", "Kept areas are left out.")
 
 
 def _span(span: Span | None, digits: int) -> str:
@@ -145,8 +156,8 @@ def _tape(record: Record, settings: Settings) -> Iterator[Block]:
                 str(one.step),
                 f"{one.title} ({one.area_id})",
                 ", ".join(f"{tape.tape} {tape.length_m:.1f} m" for tape in one.tape) or NOT_STATED,
-                f"{one.behind_m:.1f}",
-                ("≈ " if one.estimate else "") + f"{one.film_m2:.2f}",
+                f"{one.behind_m:.1f}" if one.behind_m else NONE,
+                ("≈ " if one.estimate else "") + f"{one.film_m2:.{2 if one.film_m2 >= _SMALL_M2 else 3}f}",
             )
         )
         for one in mask_materials(record, settings)

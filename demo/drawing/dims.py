@@ -26,4 +26,4 @@ CAP_ROLL = 2042.0  # height of the roll line
 CAP_TOP = 2088.0
 CAP_CORNER = 44.0  # where side and end walls part, in from each corner
 
-BONNET_FRONT, BONNET_REAR = 205.0, 1130.0
+BONNET_REAR = 1130.0

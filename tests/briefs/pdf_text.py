@@ -74,3 +74,33 @@ def lines_in(page):
                     said = "".join(current.get(raw[at : at + 2].hex(), "") for at in range(0, len(raw), 2))
                     lines[height] = lines.get(height, "") + said
     return list(lines.values())
+
+
+def text_size_pt(page, words):
+    """The size of the text on a page that begins with `words` [pt], scaled as it stands there.
+
+    Raises:
+        AssertionError: no text begins so.
+    """
+    fonts = {name: _to_unicode(font) for name, font in page.resources.Font.items()}
+    current, size, shift, matrix, held, said = {}, 0.0, pikepdf.Matrix(), pikepdf.Matrix(), [], []
+    for operands, operator in pikepdf.parse_content_stream(page):
+        name = str(operator)
+        if name == "q":
+            held.append(shift)
+        elif name == "Q":
+            shift = held.pop()
+        elif name == "cm":
+            shift = pikepdf.Matrix(*map(float, operands)) @ shift
+        elif name == "Tf":
+            current, size = fonts[str(operands[0])], float(operands[1])
+        elif name == "Tm":
+            matrix = pikepdf.Matrix(*map(float, operands)) @ shift
+        elif name in ("Tj", "TJ"):
+            items = [one for one in (operands[0] if name == "TJ" else [operands[0]]) if isinstance(one, pikepdf.String)]
+            raw = b"".join(bytes(one) for one in items)
+            text = "".join(current.get(raw[at : at + 2].hex(), "") for at in range(0, len(raw), 2))
+            said.append((text, size * abs(matrix.d)))
+    found = [height for text, height in said if text.startswith(words)]
+    assert found, f"no text begins with {words!r}: {[text for text, _ in said]}"
+    return found[0]

@@ -53,6 +53,36 @@ def roles(node, found):
     return found
 
 
+def test_it_is_made_to_the_standard_for_archives(pdf):
+    # ISO 19005-2, 6.6.4: part and conformance level stand in the metadata under this name space; 6.2.2: an output intent
+    # says what colours are meant; 6.2.11.4: every font is embedded (from memory, not seen).
+    with pdf.open_metadata() as said:
+        assert said["{http://www.aiim.org/pdfa/ns/id/}part"] == "2"
+        assert said["{http://www.aiim.org/pdfa/ns/id/}conformance"] == "A"
+    assert pdf.Root.OutputIntents[0].S == "/GTS_PDFA1"
+    for page in pdf.pages:
+        for font in page.resources.get("/Font", {}).values():
+            assert "/FontFile2" in font.DescendantFonts[0].FontDescriptor
+    assert "/JavaScript" not in pdf.Root.get("/Names", {})
+    assert "/AA" not in pdf.Root
+
+
+def test_a_text_that_the_standard_forbids_is_printed_all_the_same(tmp_path):
+    # U+E000 is of the private use area: PDF/A-2a asks what it means, and nobody knows.
+    files = trailer()
+    files["vehicle.csv"] = [files["vehicle.csv"][0] | {"notes": "a\ue000b \ufdd0 c"}]
+    record = read_folder(write_case(tmp_path / "case", files)).record
+    view = hand_over_view(HandedOver(record, (), (), (), STANDING, STANDING, "2026-05-01T08:00:00Z"))
+    maps = {
+        one.ident: sheet_svg(
+            one.view, ident=one.ident, title=one.title, alt=one.alt, paint=lambda paint: LIGHT.get(paint, paint)
+        )
+        for one in view.maps
+    }
+    with pikepdf.open(io.BytesIO(hand_over_pdf(view, maps))) as opened:
+        assert "128·a1b2c3d4e5f6" in pages_text(opened)[0]
+
+
 def test_every_page_bears_count_and_hash(pdf):
     texts = pages_text(pdf)
     assert len(texts) > 10

@@ -19,7 +19,8 @@ from bodymap.model import Area, Cover, Finding, Part, Shape, Signoff, Source, St
 from bodymap.settings import in_force
 from bodymap.views.brief import brief_view
 from bodymap.views.brief_dimensions import half_mm
-from tests.briefs.pdf_text import DAY, HEAD, opened, pages_text, pdf_of
+from bodymap.views.edge_words import edge_words
+from tests.briefs.pdf_text import DAY, HEAD, opened, pages_text, pdf_of, text_size_pt
 from tests.strategies import records
 from tests.views.brief_specimen import AREAS, STEPS, WITNESS, circle, point, polygon, rect, van
 
@@ -98,9 +99,18 @@ def test_a_day_that_is_none_is_refused(at):
 def test_a_page_says_what_the_painter_needs():
     with opened(van()) as pdf:
         front, back = pages_text(pdf)[1:3]
-    for words in ("KEEP", "Full-stack witness", "Hard taped edge", "fine-line 6 mm", "± 0.5", "STAYS", "0.52 m"):
+    for words in ("KEEP", "Full-stack witness", "Hard taped edge", "fine-line tape 6 mm", "± 0.5", "STAYS", "Mask ON"):
         assert words in front
-    for words in ("Waist swage", "0.57 m", "0.015 m²", "All coats lie here.", "keep: owner, 2024-02-01", "Silver lacquer"):
+    for words in (
+        "fine-line 6 mm",
+        "0.52 m",
+        "Waist swage",
+        "0.57 m",
+        "0.015 m²",
+        "All coats lie here.",
+        "keep: owner, 2024-02-01",
+        "Silver lacquer",
+    ):
         assert words in back
     for words in ("ON", "Gun side", "not stated", "Cautions", "Taped by", "Checked by", "Who to call before deciding"):
         assert words in back
@@ -134,7 +144,7 @@ def test_an_edge_made_again_and_a_sketch_are_said_on_the_list_and_on_their_page(
     assert "RE-CREATED EDGE" in texts[3]
     assert "SCHEMATIC DRAWING" in texts[7]
     assert "NOT TO SCALE" in texts[7]
-    assert "≈ 1800" in texts[7]
+    assert "≈ 1800" in texts[8]
     assert "write them in" in texts[8]
     assert "scale 1" not in texts[7]
 
@@ -201,7 +211,7 @@ def test_the_most_crowded_area_says_what_is_left_out_and_spills_its_offsets(scal
     with opened(crowded(scale)) as pdf:
         texts = pages_text(pdf)
     assert len(texts) == 5
-    assert "more pieces, together" in texts[1]
+    assert "more pieces, together" in texts[2] + texts[3]
     # Of forty coat steps some are left out; of the offsets none.
     assert texts[2].count("NOT PRINTED for want of room") == 1
     assert "more coat steps" in texts[2]
@@ -291,6 +301,30 @@ def test_the_order_of_work_tells_each_step_with_what_is_masked_and_off():
     assert "masked: K4" in text
     assert "off: Cab door" in text
     assert text.index("TAKE OFF") < text.index("UNMASK") < text.index("FIT")
+
+
+def test_a_long_plan_goes_on_to_another_page_and_is_read_at_arms_length():
+    steps = [Step(step=n, action="coat", target=("blue",), note=f"note {n}: light coats") for n in range(1, 81)]
+    with opened(van(areas=(WITNESS,), steps=steps)) as pdf:
+        texts = pages_text(pdf)
+        first = next(number for number, text in enumerate(texts) if text.startswith("Order of work"))
+        # Arm's length is 0.7 m; capitals of 1/400 of it can still be read (common practice, no source).
+        assert capitals_mm(pdf.pages[first], " · note 1") >= 700 / 400
+    said = " ".join(texts[first:])
+    assert len(texts) > first + 1
+    assert all(f"note {n}: light coats" in said for n in range(1, 81))
+
+
+def test_a_coat_step_names_every_part_that_is_off():
+    names = [f"Removable part number {n}" for n in range(8)]
+    lids = [Part(part_id=f"lid{n}", name=name, substrate="steel", removable=True) for n, name in enumerate(names)]
+    steps = (
+        *(Step(step=n + 1, action="remove", target=(lid.part_id,)) for n, lid in enumerate(lids)),
+        Step(step=20, action="coat", target=("blue",)),
+    )
+    with opened(van(*lids, areas=(WITNESS,), steps=steps)) as pdf:
+        text = pages_text(pdf)[-1]
+    assert f"off: {', '.join(names)}" in text
 
 
 def test_without_a_plan_there_is_no_order_of_work():
@@ -400,7 +434,7 @@ def test_the_edge_is_drawn_to_scale():
     area, pixels = front(WITNESS.model_copy(update={"margin": None}))
     red, green, blue = (pixels[..., n] for n in range(3))
     accent = (red > 150) & (green < 110) & (blue < 80)
-    rows, columns = np.nonzero(accent[round(48 / MM_PER_PIXEL) : round(178 / MM_PER_PIXEL)])
+    rows, columns = np.nonzero(accent[round(48 / MM_PER_PIXEL) : round(155 / MM_PER_PIXEL)])
     line_mm = 1.6 * 25.4 / 72
     wide, high = ((found.max() - found.min() + 1) * MM_PER_PIXEL - line_mm for found in (columns, rows))
     assert wide * area.picture.scale == pytest.approx(200, abs=2 * MM_PER_PIXEL * area.picture.scale)
@@ -415,14 +449,39 @@ def test_the_headline_is_legible_at_two_metres():
     assert (white.max() - white.min()) * MM_PER_PIXEL >= 2000 / 200 * 0.95
 
 
-def test_the_edge_and_its_tape_are_legible_at_two_metres_where_there_is_room():
-    _, pixels = front(WITNESS)
-    red, green, blue = (pixels[..., n] for n in range(3))
-    accent = (red > 150) & (green < 110) & (blue < 80)
-    rows = accent[round(225 / MM_PER_PIXEL) : round(285 / MM_PER_PIXEL), round(10 / MM_PER_PIXEL) : round(15 / MM_PER_PIXEL)]
-    inked = np.nonzero(rows.any(axis=1))[0]
-    # The "A" of "All pieces": capitals of 1/400 of the distance can still be read (common practice, no source).
-    assert (inked.max() - inked.min() + 1) * MM_PER_PIXEL >= 2000 / 400 * 0.95
+def capitals_mm(page, words):
+    """How high the capitals of a text on a page of a PDF are, from its size and the font's own outlines."""
+    cap_height = 0.729  # DejaVu Sans Condensed: its H is 1493 of 2048 units high (glyf table, read with fontTools).
+    return text_size_pt(page, words) * cap_height * 25.4 / 72
+
+
+@pytest.mark.parametrize("steps", [STEPS, ()])
+def test_what_is_read_in_the_booth_is_legible_at_two_metres(steps):
+    with opened(van(steps=steps)) as pdf:
+        for number, area in enumerate(AREAS):
+            front_page = pdf.pages[1 + 2 * number]
+            # Capitals of 1/400 of the distance can still be read (common practice, no source).
+            for words in ("Hatched:", "Not stated:", "Do NOT improve", edge_words(area.edge).title):
+                assert capitals_mm(front_page, words) >= 2000 / 400 * 0.95, (area.area_id, words)
+
+
+def test_the_front_tells_when_the_mask_is_on_and_for_which_coats():
+    steps = (
+        Step(step=1, action="coat", target=("silver",)),
+        Step(step=2, action="mask", target=("K4",)),
+        Step(step=3, action="coat", target=("blue",)),
+        Step(step=4, action="unmask", target=("K4",)),
+    )
+    mask = WITNESS.model_copy(update={"purpose": "mask"})
+    with opened(van(areas=(mask,), steps=steps)) as pdf:
+        front_text = pages_text(pdf)[1]
+    assert "Mask ON from step 2 to 4." in front_text
+    assert "ON for 3 " in front_text
+    assert "OFF for 1 Silver lacquer" in front_text
+    # A kept surface that step 1 would coat: the first thing to be read.
+    with opened(van(areas=(WITNESS,), steps=steps)) as pdf:
+        front_text = pages_text(pdf)[1]
+    assert "KEPT SURFACE HIT by 1 Silver lacquer: stop and ask." in front_text
 
 
 # --- small pieces -------------------------------------------------------------------------------------------------------

@@ -10,7 +10,7 @@ import pytest
 from bodymap.briefs.strip_sheet import strip_sheet_pdf, unprintable
 from bodymap.model import Zone
 from bodymap.views.strip_sheet import strip_sheet_view
-from tests.briefs.pdf_text import DAY, HEAD, pages_text
+from tests.briefs.pdf_text import DAY, HEAD, pages_text, text_size_pt
 from tests.release.survey import SETTINGS, cart, rect
 
 
@@ -78,6 +78,14 @@ def test_cautions_and_kept_areas_are_on_the_leaf():
         leaf = pages_text(pdf)[1]
     for words in ("Never touch", "K K", "dichloromethane", "lead or chromate", "not a safety plan", "no nearer than 50 mm"):
         assert words in leaf
+
+
+def test_what_is_read_beside_the_blaster_is_legible_at_two_metres():
+    cap_height = 1493 / 2048  # the H of DejaVu Sans Condensed in units of its em (glyf table, read with fontTools)
+    with opened(cart(without=("release to strip",))) as pdf:
+        for words in ("NOT RELEASED – do", "How:", "Never touch:"):
+            # Capitals of 1/400 of the distance can still be read (common practice, no source).
+            assert text_size_pt(pdf.pages[1], words) * cap_height * 25.4 / 72 >= 2000 / 400
 
 
 def test_nothing_to_strip_is_said():

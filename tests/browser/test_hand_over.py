@@ -11,6 +11,7 @@ import pytest
 
 from bodymap.exchange.template_dxf import MILLIMETRES
 
+from .conftest import AT_DESK, ON_TABLET
 from .looking import choose, go_to_screen, new_page, open_page, settle, type_in, watch
 
 pytestmark = pytest.mark.browser
@@ -38,6 +39,7 @@ def made(page, place):
     return downloaded(page, "Hand-over file (.zip", place)
 
 
+@AT_DESK
 def test_the_file_is_made_saved_and_its_entries_are_read(chromium, viewport, shop, tmp_path):
     with new_page(chromium, viewport) as page:
         watched = watch(page)
@@ -72,6 +74,7 @@ def test_the_file_is_made_saved_and_its_entries_are_read(chromium, viewport, sho
         assert watched.hosts == {"127.0.0.1"}
 
 
+@ON_TABLET
 def test_a_template_is_saved_at_true_size_and_the_strip_chart_is_shown(chromium, viewport, shop, tmp_path):
     with new_page(chromium, viewport) as page:
         watched = watch(page)
