@@ -13,7 +13,7 @@ import streamlit as st
 from bodymap import __version__
 from bodymap.errors import BodymapError
 from dashboard import loaders, state, theme
-from dashboard.components import access, nothing_yet, start_form, story
+from dashboard.components import access, fingers, nothing_yet, start_form, story
 
 SCREENS = {
     "panel_sheet.py": "Panel sheet",
@@ -63,6 +63,7 @@ def main() -> None:
         _LOG.exception("the page stopped")
         st.error("A fault in the program stopped this page. Nothing was written by it; what it said is in its log.")
     story.follow(now)
+    fingers.show()
 
 
 def _tell(workspace: state.Workspace) -> None:

@@ -99,8 +99,8 @@ def _role(name: str, cells: Sequence[str], signs: Signs) -> tuple[Role, str]:
     numeric = sum(number is not None for number in numbers) * 2 > len(filled)
     if by_word == "number" and filled and not _counts_up(numbers):
         return "spot", f"headed {name!r}, and its numbers do not just count up"
-    if by_word == "date" and filled and all(map(is_moment, filled)):
-        return "taken", f"headed {name!r}, with a time beside each date"
+    if by_word in ("date", "time") and filled and all(map(is_moment, filled)):
+        return "taken", f"headed {name!r}, each with date and time"
     if by_word and not (by_word == "value" and filled and not numeric):
         return by_word, f"headed {name!r}"
     if not filled:

@@ -6,13 +6,14 @@ from typing import get_args
 
 import streamlit as st
 
-from bodymap.errors import BodymapError, ConflictError
+from bodymap.errors import BodymapError
 from bodymap.model import Area
 from bodymap.model.area import Edge
 from bodymap.model.columns import MARGIN_MOST_MM
 from bodymap.views.draft import Draft
 from dashboard import actions, loaders
 from dashboard.components import fields
+from dashboard.components.attempt import attempt
 from dashboard.loaders import Opened
 from dashboard.state import AreaForm, Workspace
 from dashboard.theme import TARGET_PX
@@ -186,15 +187,12 @@ def _save(now: Opened, workspace: Workspace, draft: Draft | None) -> None:
         origin=form.origin,
         shape=place.shape,
     )
-    try:
-        entry = actions.save_area(
+    entry = attempt(
+        lambda: actions.save_area(
             now, area, by=workspace.by, why=f"Amended: {area.reason}" if known else area.reason, seen=workspace.seen
         )
-    except ConflictError as error:
-        st.error(f"Not saved: somebody else changed it meanwhile. {plain(str(error))}")
-    except (BodymapError, OSError) as error:
-        st.error(f"Not saved. {plain(str(error))}")
-    else:
+    )
+    if entry:
         workspace.begin_form()
         workspace.tell(":material/check:", f"{plain(area.title)} saved: entry {entry.seq} of the record.")
         st.rerun()

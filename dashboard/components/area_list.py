@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import streamlit as st
 
-from bodymap.errors import BodymapError, ConflictError
 from bodymap.model import Area
 from dashboard import actions, loaders
 from dashboard.components import fields, undoing
+from dashboard.components.attempt import attempt
 from dashboard.loaders import Opened
 from dashboard.state import AreaForm, Workspace, forget
 from dashboard.words import EDGES, NOT_STATED, plain, square_metres
@@ -66,13 +66,10 @@ def _withdraw(now: Opened, workspace: Workspace, area: Area, why: str) -> None:
     if missing:
         st.warning(f"Not withdrawn. Still needed: {', '.join(missing)}.")
         return
-    try:
-        entry = actions.withdraw_area(now, area.area_id, by=workspace.by, why=why, seen=workspace.seen)
-    except ConflictError as error:
-        st.error(f"Not withdrawn: somebody else changed it meanwhile. {plain(str(error))}")
-    except (BodymapError, OSError) as error:
-        st.error(f"Not withdrawn. {plain(str(error))}")
-    else:
+    entry = attempt(
+        lambda: actions.withdraw_area(now, area.area_id, by=workspace.by, why=why, seen=workspace.seen), "Not withdrawn"
+    )
+    if entry:
         forget("withdraw_why")
         forget("area_picked")
         workspace.tell(":material/check:", f"{plain(area.title)} withdrawn: entry {entry.seq} of the record.")

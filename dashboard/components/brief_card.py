@@ -6,9 +6,8 @@ import streamlit as st
 
 from bodymap.errors import BodymapError
 from bodymap.views.running_sheet import RunningStep, running_sheet
-from dashboard import loaders
-from dashboard.components import brief_table
-from dashboard.loaders import Opened
+from dashboard.components import brief_table, long_work
+from dashboard.loaders import Opened, prints
 from dashboard.words import count, plain
 
 _AS_BEFORE = "as before"
@@ -20,10 +19,12 @@ def show(now: Opened) -> None:
         st.info("No area is kept or masked yet. Mark one on the panel sheet, and its brief is made here.")
         return
     try:
-        print_ = loaders.mask_brief(now)
+        print_ = long_work.result(prints.mask_brief, now)
     except BodymapError as error:
         st.error("The mask brief could not be made.")
         st.text(str(error))
+        return
+    if print_ is None:
         return
     name = f"mask-brief-{now.record.vehicle.vehicle_id}-{now.head.count}.pdf"
     st.download_button(

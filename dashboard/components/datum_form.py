@@ -41,7 +41,8 @@ def show(now: Opened, workspace: Workspace, desk: Desk) -> Board:
         proposal = _proposal(now, desk, name.strip())
     except BodymapError as error:
         proposal_card.tell(error)
-    if proposal_card.show(now, workspace, desk, proposal, name="datum", why=f"datum drawn: {name.strip()}"):
+    why, needs = f"datum drawn: {name.strip()}", "a point or a line, and its name"
+    if proposal_card.show(now, workspace, desk, proposal, name="datum", why=why, needs=needs):
         held.begin_again()
         desk.put_away("datum_")
         st.rerun()

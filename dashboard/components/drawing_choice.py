@@ -39,6 +39,22 @@ def show(now: Opened, workspace: Workspace, desk: Desk) -> bool:
     return desk.drawing_id in names
 
 
+def is_drawn(now: Opened, drawing_id: str) -> bool:
+    """Whether there is anything on a drawing."""
+    return drawing_id in now.record.zones_on or any(one.drawing_id == drawing_id for one in now.record.outline)
+
+
+def nothing_drawn(now: Opened, desk: Desk) -> None:
+    """What to do first on a drawing that is empty still."""
+    drawing = now.record.drawing[desk.drawing_id]
+    ways = {"hidden": "Lay a hidden face"} if drawing.kind == "hidden" else {}
+    ways |= {"photo": "Trace a photo", "file": "Bring a file in"}
+    st.info(f"{plain(drawing.name)} is empty still: draw something on it first.")
+    with st.container(horizontal=True, key="draw_first"):
+        for task, words in ways.items():
+            st.button(words, icon=":material/arrow_forward:", key=f"to_{task}", on_click=desk.turn_to, args=(task,))
+
+
 def _title(now: Opened, drawing: Drawing) -> str:
     zones = len(now.record.zones_on.get(drawing.drawing_id, ()))
     scale = "schematic" if drawing.schematic else "measured"
@@ -50,11 +66,15 @@ def _new(now: Opened, workspace: Workspace, desk: Desk) -> None:
         desk.name = fields.line("Name of the drawing *", "desk_name", desk.name, 120)
         desk.kind = fields.segments("It shows", SHEETS, "desk_kind", desk.kind)
         proposal, ident = None, ""
-        if desk.name.strip():
+        taken = desk.name.strip().casefold() in {one.name.strip().casefold() for one in now.record.drawings}
+        if taken:
+            st.warning(f"There is a drawing named {plain(desk.name.strip())} already: take another name.")
+        elif desk.name.strip():
             ident = free_ident(desk.name, {*now.record.ids, *(entry.ident for entry in now.journal)}, "drawing")
             drawing = Drawing(drawing_id=ident, name=desk.name.strip(), kind=desk.kind, scale="schematic", scale_from=_EMPTY)
             proposal = Proposal((drawing,))
-        if proposal_card.show(now, workspace, desk, proposal, name="drawing", why=f"a new drawing, {plain(desk.name)}"):
+        why = f"a new drawing, {desk.name.strip()}"
+        if proposal_card.show(now, workspace, desk, proposal, name="drawing", why=why, needs="a name of its own"):
             desk.drawing_id, desk.name = ident, ""
             forget("desk_")
             st.rerun()

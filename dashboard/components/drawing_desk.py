@@ -148,6 +148,11 @@ class Desk:
         """The drawing on which it is laid, as a board of its own."""
         return self.boards.setdefault((f"{self.task}_on", self.drawing_id), BoardState(aim="scale"))
 
+    def turn_to(self, task: str) -> None:
+        """Take up another task."""
+        self.task = task
+        state.forget("desk_task")
+
     def get(self, name: str, otherwise: Any = None) -> Any:
         """What was typed in a field of a tool."""
         return self.said.get(name, otherwise)

@@ -22,6 +22,7 @@ from dashboard.components import (
     film_unexplained,
     gauge_card,
     header,
+    long_work,
     sheet_map,
     spots_card,
 )
@@ -88,8 +89,11 @@ def _card(now: Opened, workspace: Workspace, said: Film) -> tuple[sheet_map.Over
     elif said.look == "gauge":
         plan, preview, principle = gauge_card.show(now, workspace)
     else:
-        _CARDS[said.look](now, workspace, said)
         picture = _picture(said)
+        # The cards and the map all read from it, and it may take long.
+        if long_work.result(read.report, now, picture.phase, picture.asked) is None:
+            return _as_it_is, ()
+        _CARDS[said.look](now, workspace, said)
         figure, notes = read.film_map(now, workspace, picture, _theme())
         return (lambda *_: figure), notes
     if plan is None:

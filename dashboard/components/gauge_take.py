@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import streamlit as st
 
-from bodymap.errors import BodymapError, ConflictError
+from bodymap.errors import BodymapError
 from bodymap.film.mapping import Preview
 from bodymap.film.uncertainty import FoilCheck
 from dashboard import actions_film, state
 from dashboard.actions_film import DRIFT, TakenIn
 from dashboard.components import fields
+from dashboard.components.attempt import attempt
 from dashboard.components.film_state import Gauge, film
 from dashboard.loaders import Opened
 from dashboard.loaders import film as read
@@ -101,13 +102,8 @@ def _save(now: Opened, workspace: Workspace, gauge: Gauge, preview: Preview, foi
     taken = TakenIn(
         gauge.name, gauge.data, gauge.mapping, preview, gauge.principle, gauge.instrument, gauge.phase, gauge.targeted, foils
     )
-    try:
-        entries = actions_film.take_in(now, taken, by=workspace.by)
-    except ConflictError as error:
-        st.error(f"Not saved, and nothing was written over: {plain(str(error))}. What is entered stays.")
-    except (BodymapError, OSError) as error:
-        st.error(f"Not saved. {plain(str(error))} What is entered stays.")
-    else:
+    entries = attempt(lambda: actions_film.take_in(now, taken, by=workspace.by))
+    if entries:
         readings = sum(entry.kind == "reading" for entry in entries)
         workspace.tell(":material/check:", f"{count(readings, 'reading')} taken in: entry {entries[-1].seq} of the record.")
         film().phase, film().look = gauge.phase, "film"

@@ -5,7 +5,7 @@ from __future__ import annotations
 import streamlit as st
 
 from bodymap.errors import BodymapError
-from dashboard.components import fields, hand_over_retained
+from dashboard.components import fields, hand_over_retained, long_work
 from dashboard.components.hand_over_state import NAMES, Asked, HandOver
 from dashboard.loaders import Opened, moment
 from dashboard.loaders import hand_over as loaders
@@ -51,11 +51,13 @@ def _made(now: Opened, mine: HandOver, asked: Asked) -> None:
         st.info(f"The file that was made is “{NAMES[asked.what]}”. Make it again for “{NAMES[mine.names]}”.")
         return
     try:
-        file = loaders.made(now, asked.by, asked.at, asked.what)
+        file = long_work.result(loaders.made, now, asked.by, asked.at, asked.what)
     except (BodymapError, OSError) as error:
         mine.made = None
         st.error("The hand-over file could not be made.")
         st.text(str(error))
+        return
+    if file is None:
         return
     made = file.made
     st.download_button(
@@ -80,7 +82,9 @@ def _made(now: Opened, mine: HandOver, asked: Asked) -> None:
 def _pages(now: Opened, asked: Asked) -> None:
     if not st.toggle("Show the pages of the print", key="hand_over_look"):
         return
-    pages = loaders.pages(now, asked.by, asked.at, asked.what)
+    pages = long_work.result(loaders.pages, now, asked.by, asked.at, asked.what)
+    if pages is None:
+        return
     with st.container(horizontal=True, vertical_alignment="center"):
         st.markdown(f"**{count(len(pages), 'page')}**, as printed:")
         number = st.pagination(len(pages), key=f"hand_over_page_{asked.at}")

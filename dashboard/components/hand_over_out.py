@@ -5,7 +5,7 @@ from __future__ import annotations
 import streamlit as st
 
 from bodymap.errors import BodymapError
-from dashboard.components import fields
+from dashboard.components import fields, long_work
 from dashboard.components.hand_over_state import OUT, Asked, Checked, HandOver
 from dashboard.loaders import Opened, moment
 from dashboard.loaders import hand_over as loaders
@@ -38,11 +38,13 @@ def show(now: Opened, mine: HandOver) -> None:
 
 def _taken(now: Opened, mine: HandOver, asked: Asked) -> None:
     try:
-        file = loaders.taken_out(now, asked.what, asked.at)
+        file = long_work.result(loaders.taken_out, now, asked.what, asked.at)
     except (BodymapError, OSError) as error:
         mine.taken = None
         st.error("It could not be written out. Nothing was changed.")
         st.text(str(error))
+        return
+    if file is None:
         return
     st.download_button(
         f"Save it ({len(file.data) / 1e6:.1f}\u00a0MB)",

@@ -7,7 +7,7 @@ from streamlit.delta_generator import DeltaGenerator
 
 from dashboard import loaders
 from dashboard.components import story
-from dashboard.loaders import Opened
+from dashboard.loaders import Checked, Opened
 from dashboard.words import plain
 
 
@@ -30,12 +30,17 @@ def show(now: Opened) -> DeltaGenerator:
 def check(now: Opened, badge: DeltaGenerator) -> None:
     """Verifies the record, last of all: the screen need not wait for it."""
     head = now.head.short if now.head.count else "no journal"
-    faults = loaders.faults_of(now)
-    if not faults:
-        folder = "An open folder, read whole, as its journal says."
-        told = folder if now.path.is_dir() else "Entries and last hash; checked, whole."
-        badge.badge(head, icon=":material/verified:", color="green", help=told)
+    checked = loaders.checked(now)
+    if not checked.faults:
+        badge.badge(head, icon=":material/verified:", color="green", help=_told(now, checked))
         return
     badge.badge(f"{head} · not whole", icon=":material/error:", color="red")
     st.error("The record is not what was written. Keep this file as it is, and compare it with a backup.")
-    st.text("\n".join(faults))
+    st.text("\n".join(checked.faults))
+
+
+def _told(now: Opened, checked: Checked) -> str:
+    if now.path.is_dir():
+        return "An open folder, read whole, as its journal says."
+    since = now.head.count - checked.whole.count
+    return "Entries and last hash; checked, whole." + (f" The last {since} were checked as they came." if since else "")

@@ -36,12 +36,7 @@ def show(now: Opened, workspace: Workspace, desk: Desk) -> Board:
     first = next((name for name in parts if name != NEW), NEW)
     part = said["hidden_part"] = fields.one_of("It is on the part", parts, "hidden_part", said.get("hidden_part", first))
     new = _new_part(desk) if part == NEW else None
-    left, right = st.columns(2)
-    length = said["hidden_length"] = fields.millimetres(
-        "Length, mm *", "hidden_length", said.get("hidden_length"), place=left
-    )
-    label = "Width over walls and floor, mm *" if form == "channel" else "Width, mm *"
-    width = said["hidden_width"] = fields.millimetres(label, "hidden_width", said.get("hidden_width"), place=right)
+    length, width = _size(desk, form)
     others = {ident: name for ident, name in parts.items() if ident not in (NEW, part)}
     kept = [ident for ident in said.get("hidden_covers", []) if ident in others]
     covers = said["hidden_covers"] = fields.some_of(
@@ -60,13 +55,26 @@ def show(now: Opened, workspace: Workspace, desk: Desk) -> Board:
         answer = {"": None, "yes": True, "no": False}[gap]
         face = HiddenFace(form, new.part_id if new else part, length, width, tuple(covers), answer, name=name.strip())
         proposal, made_on = _proposal(now, face, new and _free(now, new), drawing_id)
-    if proposal_card.show(now, workspace, desk, proposal, name="hidden", why=f"hidden face measured: {form}"):
+    why, needs = f"hidden face measured: {form}", "its length and width"
+    if proposal_card.show(now, workspace, desk, proposal, name="hidden", why=why, needs=needs):
         for field_ in ("hidden_length", "hidden_width", "hidden_name"):
             desk.put_away(field_)
         st.rerun()
     sheet = made_on if made_on in record.drawing else None
     board = drawings.board(now, sheet, ()) if sheet else Board((0.0, 0.0, 4000.0, 1500.0))
     return board.with_more(changed_shapes(record, proposal, made_on)) if proposal and made_on else board
+
+
+def _size(desk: Desk, form: str) -> tuple[float | None, float | None]:
+    """Asks for length and width [mm]; a channel is measured over walls and floor."""
+    said = desk.said
+    left, right = st.columns(2)
+    length = said["hidden_length"] = fields.millimetres(
+        "Length, mm *", "hidden_length", said.get("hidden_length"), place=left
+    )
+    label = "Width over walls and floor, mm *" if form == "channel" else "Width, mm *"
+    width = said["hidden_width"] = fields.millimetres(label, "hidden_width", said.get("hidden_width"), place=right)
+    return length, width
 
 
 def _new_part(desk: Desk) -> Part | None:

@@ -7,7 +7,7 @@ import streamlit as st
 from bodymap.model.zone import Intent
 from bodymap.views.zone_card import INTENT_WORDS
 from dashboard import actions_release
-from dashboard.components import fields, keep_signing, keep_state
+from dashboard.components import fields, keep_signing, keep_state, survey_fields
 from dashboard.loaders import Opened
 from dashboard.loaders import keep_and_strip as loaders
 from dashboard.state import Workspace
@@ -63,7 +63,7 @@ def _form(now: Opened, workspace: Workspace) -> None:
     kept = keep_state.current()
     with st.container(key="keep_decision", border=True):
         st.markdown(f"**Decision for {keep_signing.chosen_words(now, workspace)}**")
-        kept.intent = fields.one_of("Intent *", INTENT_WORDS, "keep_intent", kept.intent)
+        kept.intent = survey_fields.choice("Intent *", INTENT_WORDS, "keep_intent", kept.intent)
         if kept.intent:
             st.caption(_MEANS[kept.intent])
             _warn(now, workspace, kept.intent)

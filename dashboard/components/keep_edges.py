@@ -8,7 +8,7 @@ from bodymap.finish.methods import METHODS
 from bodymap.model.columns import MARGIN_MOST_MM
 from bodymap.views.keep_edges import KeptEdge, MarginAsked
 from dashboard import actions_release, ways
-from dashboard.components import fields, keep_signing, keep_state
+from dashboard.components import fields, keep_signing, keep_state, nothing_yet
 from dashboard.loaders import Opened
 from dashboard.loaders import keep_and_strip as loaders
 from dashboard.state import AreaForm, Workspace
@@ -22,7 +22,7 @@ def show(now: Opened, workspace: Workspace) -> None:
     kept = keep_state.current()
     keeps = {area.area_id: f"{area.area_id} · {area.title}" for area in now.record.areas if area.purpose == "keep"}
     if not keeps:
-        st.info("No area is kept yet: mark one on the panel sheet.")
+        nothing_yet.way("No area is kept yet.", "screens/panel_sheet.py", "Mark an area on the panel sheet")
         return
     _table(now, list(keeps))
     if kept.area_id not in keeps:

@@ -6,9 +6,9 @@ from collections.abc import Callable, Sequence
 
 import streamlit as st
 
-from bodymap.errors import BodymapError, ConflictError
 from bodymap.model import JournalEntry
 from dashboard.components import fields
+from dashboard.components.attempt import attempt, which
 from dashboard.components.keep_state import begin_again
 from dashboard.loaders import Opened
 from dashboard.state import Workspace
@@ -35,19 +35,11 @@ def save(workspace: Workspace, write: Write, what: str, needed: dict[str, object
     if missing:
         st.warning(f"Not saved. Still needed: {', '.join(missing)}.")
         return False
-    try:
-        entries = write()
-    except ConflictError as error:
-        st.error(f"Not saved: somebody else changed it meanwhile. {plain(str(error))}")
-    except (BodymapError, OSError) as error:
-        st.error(f"Not saved. {plain(str(error))}")
-    else:
-        first, last = entries[0].seq, entries[-1].seq
-        which = f"entry {first}" if first == last else f"entries {first} to {last}"
-        workspace.tell(":material/check:", f"{plain(what)}: {which} of the record.")
+    entries = attempt(write)
+    if entries:
+        workspace.tell(":material/check:", f"{plain(what)}: {which(entries)}.")
         begin_again(*forget)
-        return True
-    return False
+    return bool(entries)
 
 
 def chosen_words(now: Opened, workspace: Workspace) -> str:

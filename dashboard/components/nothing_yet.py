@@ -47,7 +47,16 @@ _NEEDS: Mapping[str, tuple[_Need, ...]] = {
     "survey.py": (
         _zones("No zone is drawn yet: until then sources can be entered, such as photos and what was said.", goes_on=True),
     ),
-    "film.py": (_zones("No zone is drawn yet: a reading belongs to a zone."),),
+    "film.py": (
+        _zones("No zone is drawn yet: a reading belongs to a zone."),
+        _Need(
+            lambda record: bool(record.readings),
+            "No film reading yet: type them in the survey, or take a gauge file in below. The spot plan says where to read.",
+            "screens/survey.py",
+            "Type readings",
+            goes_on=True,
+        ),
+    ),
     "coat_order.py": (
         _zones("No zone is drawn yet: the order of coats is read from stacks, and a stack belongs to a zone."),
         _Need(
@@ -67,17 +76,22 @@ _NEEDS: Mapping[str, tuple[_Need, ...]] = {
 }  # fmt: skip
 
 
+def way(words: str, screen: str, label: str) -> None:
+    """One line, and the way to another screen; once on a page. Either may be empty."""
+    with st.container(horizontal=True, vertical_alignment="center", key="nothing_yet"):
+        if words:
+            st.info(words)
+        if screen:
+            st.page_link(screen, label=label, icon=":material/arrow_forward:", width="content")
+
+
 def show(now: Opened, screen: str) -> bool:
     """Tell what `screen` (a file of `screens/`) lacks first, if anything; whether its page has something to show."""
     lacks = next((need for need in _NEEDS.get(screen, ()) if not need.met(now.record)), None)
     if lacks is None:
         return True
     badge = None if lacks.goes_on else header.show(now)
-    with st.container(horizontal=True, vertical_alignment="center", key="nothing_yet"):
-        if lacks.words:
-            st.info(lacks.words)
-        if lacks.screen:
-            st.page_link(lacks.screen, label=lacks.way, icon=":material/arrow_forward:", width="content")
+    way(lacks.words, lacks.screen, lacks.way)
     if badge is not None:
         header.check(now, badge)
     return lacks.goes_on

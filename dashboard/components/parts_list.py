@@ -65,8 +65,8 @@ def _row(card: PartCard) -> str:
     return f"**{plain(card.part_id)} · {plain(card.name)}**  \n{plain(' · '.join(one for one in said if one))}"
 
 
-def card(now: Opened, workspace: Workspace, part: PartCard) -> None:
-    """What there is to know of one part."""
+def heading(part: PartCard) -> None:
+    """What one part is."""
     st.subheader(plain(part.name), anchor=False)
     st.markdown(
         " · ".join(
@@ -79,6 +79,10 @@ def card(now: Opened, workspace: Workspace, part: PartCard) -> None:
             )
         )
     )
+
+
+def card(now: Opened, workspace: Workspace, part: PartCard) -> None:
+    """What there is to know of it besides."""
     marks = plain(part.marks) if part.marks else NOT_STATED
     st.markdown(f"**Marks:** {marks}  \n**Other side:** {_partner(part)}")
     said = statements_of_place(now.record, part.part_id)

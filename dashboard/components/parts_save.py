@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 import streamlit as st
-from pydantic import ValidationError
 
-from bodymap.errors import BodymapError, ConflictError
+from bodymap.model.journal import JournalEntry
 from bodymap.store.record_file import Put, Withdraw
 from dashboard import actions, actions_survey
 from dashboard.actions_survey import Build
+from dashboard.components.attempt import attempt, which
 from dashboard.loaders import Opened
 from dashboard.state import Workspace
 from dashboard.words import plain
@@ -35,16 +35,9 @@ def change(
     _told(workspace, lambda: actions.save(now, changes, by=workspace.by, why=why, seen=seen), told, done)
 
 
-def _told(workspace: Workspace, save: Callable[[], Sequence[object]], told: str, done: Callable[[], None]) -> None:
-    try:
-        entries = save()
-    except ConflictError as error:
-        st.error(f"Not saved, and nothing was written over: {plain(str(error))}. What is typed stays.")
-    except ValidationError as error:
-        st.error(f"Not saved. {plain(actions_survey.in_words(error))}")
-    except (BodymapError, OSError) as error:
-        st.error(f"Not saved. {plain(str(error))}")
-    else:
+def _told(workspace: Workspace, save: Callable[[], Sequence[JournalEntry]], told: str, done: Callable[[], None]) -> None:
+    entries = attempt(save)
+    if entries:
         done()
-        workspace.tell(":material/check:", f"{plain(told)}: entry {entries[-1].seq} of the record.")
+        workspace.tell(":material/check:", f"{plain(told)}: {which(entries)}.")
         st.rerun()

@@ -25,7 +25,8 @@ class PartsScreen:
 
     `chosen`: the part that is looked at; empty: none, or a new one. `label_parts`: which get a label, None: all that come
     off. `cover_zone`, `cover_gap`: a face that is being added to what the part hides. `seen`: revision shown when the form
-    was begun. `shown`: which parts are listed.
+    was begun. `shown`: which parts are listed. `of_these`, `material`: parts of which it is being said at once what they are
+    of, None: all that it is not stated of; `asks_material`: that is what somebody came for.
     """
 
     chosen: str = ""
@@ -40,3 +41,6 @@ class PartsScreen:
     sticker_kind: str = "stack"
     sticker_count: int = 140
     seen: int = 0
+    of_these: list[str] | None = None
+    material: str | None = None
+    asks_material: bool = False

@@ -7,13 +7,15 @@ from hashlib import sha256
 
 import streamlit as st
 
-from bodymap.errors import BodymapError, ConflictError
+from bodymap.errors import BodymapError
 from bodymap.geometry.proposal import Proposal
+from bodymap.model.journal import JournalEntry
 from bodymap.store.proposed import changes_of
 from bodymap.store.record_file import Put, RecordFile, Withdraw
 from bodymap.views.board import size_rows
 from dashboard import actions
 from dashboard.components import fields
+from dashboard.components.attempt import attempt, which
 from dashboard.components.drawing_desk import Desk
 from dashboard.loaders import Opened
 from dashboard.state import Workspace
@@ -25,7 +27,7 @@ More = Callable[[], Sequence[Put | Withdraw]]
 
 def show(
     now: Opened, workspace: Workspace, desk: Desk, proposal: Proposal | None, *, name: str, why: str,
-    more: More | None = None, with_name: bool = True,
+    more: More | None = None, with_name: bool = True, needs: str = "what is to be changed",
 ) -> bool:  # fmt: skip
     """The card; True when it was saved just now.
 
@@ -38,6 +40,7 @@ def show(
         why: the reason as it is written where no other is typed.
         more: what is to be saved with it, made when the button is pressed.
         with_name: ask who signs; no: that was asked above.
+        needs: what makes a proposal of it, told while there is none.
     """
     if proposal:
         _sizes(now, proposal)
@@ -46,24 +49,24 @@ def show(
     answers = {question: _answer(desk, question) for question in (proposal.questions if proposal else ())}
     if with_name:
         workspace.by = fields.line("By (your name) *", "by", workspace.by, 80).strip()
-    typed = fields.line("Why (blank: as below)", f"{name}_why", desk.get(f"{name}_why", ""), 500).strip()
+    typed = fields.line("Why (may stay blank)", f"{name}_why", desk.get(f"{name}_why", ""), 500).strip()
     desk.said[f"{name}_why"] = typed
     reason = typed or why
-    if proposal:
-        st.caption(f"To be written: {plain(reason)}.")
-    if not st.button("Save to the record", type="primary", key=f"{name}_save"):
-        return False
     told = {
-        "what is to be changed (see above)": proposal,
+        needs: proposal,
         "your name": workspace.by,
         "an answer to every question": all(answer.strip() for answer in answers.values()),
     }
-    missing = [what for what, value in told.items() if not value]
-    if missing or proposal is None:
-        st.warning(f"Not saved. Still needed: {', '.join(missing)}.")
-        return False
-    asked = "".join(f" Asked: {question} Answered: {answer.strip()}" for question, answer in answers.items())
-    return save(now, workspace, proposal, why=reason + asked, more=more)
+    missing = ", ".join(what for what, value in told.items() if not value)
+    with st.container(key=f"{name}_save_bar"):
+        st.caption(f"Still needed: {missing}." if missing else f"To be written: {plain(reason)}.")
+        if not st.button("Save to the record", type="primary", key=f"{name}_save"):
+            return False
+        if missing or proposal is None:
+            st.warning(f"Not saved. Still needed: {missing}.")
+            return False
+        asked = "".join(f" Asked: {question} Answered: {answer.strip()}" for question, answer in answers.items())
+        return save(now, workspace, proposal, why=reason + asked, more=more)
 
 
 def tell(error: BodymapError, words: str = "") -> None:
@@ -76,21 +79,15 @@ def tell(error: BodymapError, words: str = "") -> None:
 
 def save(now: Opened, workspace: Workspace, proposal: Proposal, *, why: str, more: More | None = None) -> bool:
     """Save a proposal; whether it was. What went wrong is told, and nothing that was typed is lost."""
-    file = RecordFile(now.path)
-    try:
-        changes = [*(more() if more else ()), *changes_of(proposal, file)]
-        entries = actions.save(now, changes, by=workspace.by, why=why, seen=workspace.seen)
-    except ConflictError as error:
-        st.error(f"Not saved: somebody else changed it meanwhile. {plain(str(error))}")
-    except (BodymapError, OSError) as error:
-        st.error(f"Not saved. {plain(str(error))}")
-    else:
-        first, last = entries[0].seq, entries[-1].seq
-        workspace.tell(
-            ":material/check:", f"Saved: {'entry' if first == last else f'entries {first} to'} {last} of the record."
-        )
-        return True
-    return False
+
+    def write() -> Sequence[JournalEntry]:
+        changes = [*(more() if more else ()), *changes_of(proposal, RecordFile(now.path))]
+        return actions.save(now, changes, by=workspace.by, why=why, seen=workspace.seen)
+
+    entries = attempt(write)
+    if entries:
+        workspace.tell(":material/check:", f"Saved: {which(entries)}.")
+    return bool(entries)
 
 
 def _sizes(now: Opened, proposal: Proposal) -> None:
@@ -115,6 +112,7 @@ def _sizes(now: Opened, proposal: Proposal) -> None:
 def _answer(desk: Desk, question: str) -> str:
     st.markdown(f":material/help: {plain(question)}")
     key = sha256(question.encode()).hexdigest()[:12]
+    st.caption("A few words; “not known” is an answer.")
     answer = fields.line("Your answer *", f"answer_{key}", desk.answers.get(question, ""), 300)
     desk.answers[question] = answer
     return answer

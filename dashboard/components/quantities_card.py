@@ -7,6 +7,7 @@ import streamlit as st
 from bodymap.errors import BodymapError
 from bodymap.views.quantities_sheet import NOT_STATED, QuantitiesView
 from dashboard.components import quantities_form, undoing
+from dashboard.components.rehearsal_progress import no_plan
 from dashboard.loaders import Opened, rehearsal
 from dashboard.loaders.rehearsal import Run
 from dashboard.state import Workspace
@@ -19,7 +20,7 @@ def show(now: Opened, workspace: Workspace, shown: Run) -> None:
     """The card; it speaks of the plan that is shown, and prints that of the record."""
     own = rehearsal.own_plan(now)
     if not shown.plan.steps:
-        st.info("No steps yet: there is nothing to reckon.")
+        no_plan("No steps yet: paint, tape and film are reckoned from the plan.")
         return
     try:
         view = rehearsal.quantities(now, shown.plan)

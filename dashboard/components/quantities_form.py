@@ -7,12 +7,12 @@ from dataclasses import dataclass, field
 import streamlit as st
 from pydantic import ValidationError
 
-from bodymap.errors import BodymapError, ConflictError
 from bodymap.model import Coat, Setting
 from bodymap.settings import BASES, Figure
 from bodymap.store.record_file import Put
 from dashboard import actions, state
 from dashboard.components import fields
+from dashboard.components.attempt import attempt
 from dashboard.components.rehearsal_fields import decimal
 from dashboard.loaders import Opened, rehearsal
 from dashboard.state import Workspace, forget
@@ -114,13 +114,8 @@ def _signed(workspace: Workspace, name: str) -> bool:
 
 
 def _save(now: Opened, workspace: Workspace, changes: list[Put], why: str) -> None:
-    try:
-        entries = actions.save(now, changes, by=workspace.by.strip(), why=why, seen=workspace.seen)
-    except ConflictError as error:
-        st.error(f"Not saved: somebody else changed it meanwhile. {plain(str(error))}")
-    except (BodymapError, OSError) as error:
-        st.error(f"Not saved. {plain(str(error))}")
-    else:
+    entries = attempt(lambda: actions.save(now, changes, by=workspace.by.strip(), why=why, seen=workspace.seen))
+    if entries:
         form = state.of(PaintForm)
         form.coat_id, form.figures, form.key = None, {}, None
         forget("paint_")

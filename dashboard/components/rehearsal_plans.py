@@ -6,10 +6,11 @@ from functools import partial
 
 import streamlit as st
 
-from bodymap.errors import BodymapError, ConflictError
+from bodymap.errors import BodymapError
 from bodymap.finish.plan_edit import Plan
 from dashboard import actions_rehearsal
 from dashboard.components import fields, undoing
+from dashboard.components.attempt import attempt
 from dashboard.components.rehearsal_state import Rehearsal
 from dashboard.loaders import Opened, rehearsal
 from dashboard.loaders.rehearsal import Run
@@ -87,13 +88,10 @@ def _save(now: Opened, workspace: Workspace, mine: Rehearsal, plan: Plan) -> Non
     if missing:
         st.warning(f"Not saved. Still needed: {', '.join(missing)}.")
         return
-    try:
-        entries = actions_rehearsal.save_plan(now, plan, by=workspace.by.strip(), why=mine.why.strip(), seen=workspace.seen)
-    except ConflictError as error:
-        st.error(f"Not saved: somebody else changed it meanwhile. {plain(str(error))}")
-    except (BodymapError, OSError) as error:
-        st.error(f"Not saved. {plain(str(error))}")
-    else:
+    entries = attempt(
+        lambda: actions_rehearsal.save_plan(now, plan, by=workspace.by.strip(), why=mine.why.strip(), seen=workspace.seen)
+    )
+    if entries is not None:
         mine.put_away()
         mine.why = ""
         workspace.tell(":material/check:", f"The plan is saved: {count(len(entries), 'entry', 'entries')} of the record.")

@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 import streamlit as st
-from pydantic import ValidationError
 
-from bodymap.errors import BodymapError, ConflictError
+from bodymap.errors import BodymapError
 from bodymap.finish.climate import Air, air_verdict
 from bodymap.finish.progress import Done, Progress, StepDone
 from bodymap.model import Step
 from bodymap.views.plan_words import step_words
 from dashboard import actions_rehearsal, state
-from dashboard.components import fields, rehearsal_readings, undoing
+from dashboard.components import fields, rehearsal_readings, survey_fields, undoing
+from dashboard.components.attempt import attempt
 from dashboard.components.rehearsal_fields import decimal
-from dashboard.components.rehearsal_state import DoneForm
+from dashboard.components.rehearsal_state import DoneForm, Rehearsal
 from dashboard.loaders import Opened, moment, rehearsal
 from dashboard.state import Workspace, forget
 from dashboard.words import NOT_STATED, count, plain
@@ -26,7 +26,7 @@ def show(now: Opened, workspace: Workspace) -> None:
     """The card; it speaks of the record's own plan."""
     plan, progress = rehearsal.own_plan(now), rehearsal.progress(now)
     if not plan.steps:
-        st.info("The record has no plan yet. Save one under Plan; then its steps are told done here.")
+        no_plan("The record has no plan yet: its steps are told done here.")
         return
     left, right = st.columns([10, 13], gap="medium")
     with left:
@@ -37,13 +37,23 @@ def show(now: Opened, workspace: Workspace) -> None:
         undoing.show(now, workspace, _KINDS, "progress")
 
 
+def no_plan(words: str) -> None:
+    """What a card says while there is no plan, and the way to where one is made."""
+    with st.container(horizontal=True, vertical_alignment="center", key="no_plan"):
+        st.info(words)
+        st.button(
+            "Make the plan", icon=":material/arrow_forward:", key="to_the_plan", on_click=state.of(Rehearsal).to_card,
+            args=("plan",),
+        )  # fmt: skip
+
+
 def _form(now: Opened, workspace: Workspace, steps: tuple[Step, ...], progress: Progress) -> None:
     st.subheader("Tell a step done", anchor=False)
     form = state.of(DoneForm)
     names = {step.step: f"{step.step} {step_words(now.record, step, short=True)}" for step in steps}
     left = [number for number in names if number not in progress.numbers]
     if form.step not in names or form.step in progress.numbers:
-        form.step = left[0] if left else None
+        form.step = next((number for number in left if number > form.after), left[0] if left else None)
         forget("done_step")
     if not left:
         st.success("Every step of the record's plan is told done.")
@@ -86,6 +96,8 @@ def _air(form: DoneForm) -> Air:
 
 def _save(now: Opened, workspace: Workspace, form: DoneForm, step: Step) -> None:
     missing = [what for what, said in (("the day", form.on), ("who did it", workspace.by)) if not said.strip()]
+    if survey_fields.is_to_come(form.on):
+        missing.append("a day that is not still to come")
     if missing:
         st.warning(f"Not saved. Still needed: {', '.join(missing)}.")
         return
@@ -100,17 +112,13 @@ def _save(now: Opened, workspace: Workspace, form: DoneForm, step: Step) -> None
         _air(form) if coat else Air(),
         form.note.strip() or None,
     )
-    try:
-        entries = actions_rehearsal.save_done(now, done, accepted=coat and form.accepted, seen=workspace.seen)
-    except ConflictError as error:
-        st.error(f"Not saved: somebody else changed it meanwhile. {plain(str(error))}")
-    except ValidationError:
-        st.error("Not saved. Done on: allowed is an ISO 8601 date, YYYY-MM-DD or YYYY-MM-DDThh:mm.")
-    except (BodymapError, OSError) as error:
-        st.error(f"Not saved. {plain(str(error))}")
-    else:
+    entries = attempt(
+        lambda: actions_rehearsal.save_done(now, done, accepted=coat and form.accepted, seen=workspace.seen),
+        invalid="Done on: allowed is an ISO 8601 date, YYYY-MM-DD or YYYY-MM-DDThh:mm",
+    )
+    if entries:
         # The air and the name stay for the next step of the day.
-        form.step, form.batch, form.note, form.accepted = None, "", "", False
+        form.after, form.step, form.batch, form.note, form.accepted = step.step, None, "", "", False
         forget("done_")
         workspace.tell(":material/check:", f"Step {step.step} told done: entry {entries[-1].seq} of the record.")
         st.rerun()

@@ -6,11 +6,11 @@ import re
 
 import streamlit as st
 
-from bodymap.errors import BodymapError, ConflictError
 from bodymap.film.fitness import refusal
 from bodymap.finish.progress import Progress
 from dashboard import actions_rehearsal, state
 from dashboard.components import fields
+from dashboard.components.attempt import attempt
 from dashboard.components.rehearsal_state import ReadingForm
 from dashboard.loaders import Opened, rehearsal
 from dashboard.state import Workspace, forget
@@ -89,16 +89,11 @@ def _save(now: Opened, workspace: Workspace, form: ReadingForm) -> None:
         told += [f"still needed: {', '.join(missing)}"] if missing else []
         st.warning(f"Not saved. {plain('; '.join(told))}.")
         return
-    try:
-        entries = actions_rehearsal.save_readings(
-            now, form.zone_id or "", form.coat_id or "", values, form.principle, instrument=form.instrument.strip() or None,
-            by=workspace.by.strip(), seen=workspace.seen,
-        )  # fmt: skip
-    except ConflictError as error:
-        st.error(f"Not saved: somebody else changed it meanwhile. {plain(str(error))}")
-    except (BodymapError, OSError, ValueError) as error:
-        st.error(f"Not saved. {plain(str(error))}")
-    else:
+    entries = attempt(lambda: actions_rehearsal.save_readings(
+        now, form.zone_id or "", form.coat_id or "", values, form.principle, instrument=form.instrument.strip() or None,
+        by=workspace.by.strip(), seen=workspace.seen,
+    ))  # fmt: skip
+    if entries:
         form.typed = ""
         forget("after_typed")
         workspace.tell(":material/check:", f"{len(entries)} readings saved.")

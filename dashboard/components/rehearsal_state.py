@@ -14,9 +14,8 @@ _PAST_MOST = 50
 
 @dataclass
 class StepForm:
-    """What was typed about a step that is added or amended. `amends`: its number; 0: a new one."""
+    """What was typed about a step that is added or amended."""
 
-    amends: int = 0
     action: str = "coat"
     target: tuple[str, ...] = ()
     beside: tuple[str, ...] = ()
@@ -53,6 +52,11 @@ class Rehearsal:
     all_steps: bool = False
     form: StepForm = field(default_factory=StepForm)
     why: str = ""
+
+    def to_card(self, card: str) -> None:
+        """Show another card."""
+        self.card = card
+        forget("rehearsal_card")
 
     def try_plan(self, plan: Plan, name: str, notes: tuple[str, ...] = ()) -> None:
         """Try another plan, from its beginning."""
@@ -92,9 +96,10 @@ class Rehearsal:
 
 @dataclass
 class DoneForm:
-    """What was typed about a step that is done."""
+    """What was typed about a step that is done. `after`: the one told done last; the next behind it is offered."""
 
     step: int | None = None
+    after: int = 0
     on: str = ""
     batch: str = ""
     air_c: float | None = None

@@ -34,7 +34,7 @@ def show(now: Opened, mine: Rehearsal, shown: Run, at: int) -> None:
 
 
 def _form_of(step: Step) -> StepForm:
-    return StepForm(step.step, step.action, step.target, step.parts_beside, step.parts_only, step.method, step.batch or "",
+    return StepForm(step.action, step.target, step.parts_beside, step.parts_only, step.method, step.batch or "",
                     step.note or "")  # fmt: skip
 
 

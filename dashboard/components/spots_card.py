@@ -8,7 +8,7 @@ from bodymap.errors import BodymapError
 from bodymap.film.spot_plan import SpotPlan
 from bodymap.views.spot_map import GAUGES
 from dashboard import state
-from dashboard.components import fields
+from dashboard.components import fields, long_work
 from dashboard.components.film_state import STANDARDS, Plan
 from dashboard.loaders import Opened
 from dashboard.loaders import film as read
@@ -76,7 +76,9 @@ def _asked(now: Opened) -> tuple[str, tuple[str, ...] | None, read.Counts]:
 def _print(now: Opened, plan: SpotPlan) -> None:
     if not plan.spots:
         return
-    made = read.spot_print(now, *_asked(now))
+    made = long_work.result(read.spot_print, now, *_asked(now))
+    if made is None:
+        return
     name = f"spot-sheet-{now.record.vehicle.vehicle_id}-{now.head.count}.pdf"
     st.download_button(
         "Spot sheet with stickers (PDF)", made.pdf, file_name=name, mime="application/pdf", type="primary", key="spot_pdf"

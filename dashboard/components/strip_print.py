@@ -5,7 +5,7 @@ from __future__ import annotations
 import streamlit as st
 
 from bodymap.errors import BodymapError
-from dashboard.components import fields, keep_state
+from dashboard.components import fields, keep_state, long_work
 from dashboard.loaders import Opened
 from dashboard.loaders import keep_and_strip as loaders
 from dashboard.state import Workspace
@@ -26,10 +26,12 @@ def show(now: Opened, workspace: Workspace) -> None:
         st.info("No zone is released yet." if kept.which == "released" else "Choose the zones on the map or by name.")
         return
     try:
-        sheet = loaders.strip_sheet(now, zones, kept.paper)
+        sheet = long_work.result(loaders.strip_sheet, now, zones, kept.paper)
     except BodymapError as error:
         st.error("The strip sheet could not be made.")
         st.text(str(error))
+        return
+    if sheet is None:
         return
     _told(now, sheet)
     number = st.pagination(len(sheet.pages), key=f"strip_page_{now.revision}_{len(sheet.pages)}")

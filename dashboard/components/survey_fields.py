@@ -3,17 +3,33 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from datetime import date, timedelta
 from typing import Any
 
 import streamlit as st
 
-from dashboard.state import held
+from dashboard.loaders import moment
+from dashboard.state import Workspace, held
+from dashboard.words import count
 
 
 def choice(label: str, names: Mapping[Any, str], name: str, value: Any, **more: Any) -> Any:
     """One of a few, all in view; None while nothing is chosen. A second touch puts the choice down."""
     default = value if value in names else None
     return st.segmented_control(label, list(names), format_func=names.get, default=default, key=held(name), **more)
+
+
+def touch_one(workspace: Workspace, words: str) -> None:
+    """What to do while the one zone that is spoken of is not chosen. `words`: where none is."""
+    several = len(workspace.chosen)
+    st.info(f"{count(several, 'zone')} are chosen: touch the one it is." if several > 1 else words)
+
+
+def is_to_come(day: str) -> bool:
+    """Whether a day (ISO 8601, its beginning) is still to come; it may be tomorrow here already where it is not in UTC."""
+    begins = day.strip().split("/")[0][:10]
+    tomorrow = (date.fromisoformat(moment()[:10]) + timedelta(days=1)).isoformat()
+    return begins[:4].isdigit() and begins > tomorrow[: len(begins)]
 
 
 def number_offered(label: str, name: str, value: str, most: int = 64) -> str:

@@ -14,14 +14,15 @@ from bodymap.views.ladder import SUBSTRATE_WORDS
 from bodymap.views.survey import middle, refused, spot_zones
 from dashboard import actions_survey, loaders
 from dashboard.components import fields, survey_fields, survey_save
+from dashboard.components.parts_state import PartsScreen
 from dashboard.components.sheet_map import Placed
 from dashboard.components.survey_state import ReadingForm, Survey, zone_of
 from dashboard.loaders import Opened, moment
-from dashboard.state import Workspace, of
+from dashboard.state import Workspace, forget, of
 from dashboard.words import count, micrometres, plain
 
 PRINCIPLES: dict[Principle, str] = {"magnetic": "Magnetic", "eddy": "Eddy current", "ultrasonic": "Ultrasonic"}
-_FILM_SCREEN = "screens/film.py"
+_FILM_SCREEN, _PARTS_SCREEN = "screens/film.py", "screens/parts.py"
 
 
 def show(now: Opened, workspace: Workspace, survey: Survey) -> None:
@@ -31,7 +32,7 @@ def show(now: Opened, workspace: Workspace, survey: Survey) -> None:
         st.switch_page(_FILM_SCREEN)
     zone_id = zone_of(now, workspace)
     if not zone_id:
-        st.info("Touch the spot on the map.")
+        survey_fields.touch_one(workspace, "Touch the spot on the map.")
         return
     zone = now.record.zone[zone_id]
     st.markdown(f"**{plain(zone.title)}** · {SUBSTRATE_WORDS[now.record.part[zone.part_id].substrate]}")
@@ -45,7 +46,7 @@ def show(now: Opened, workspace: Workspace, survey: Survey) -> None:
     readings = _read(form)
     why_not = refused(now.record, zone_id, form.principle) if form.principle else None
     if why_not:
-        st.warning(f"Refused: {plain(why_not)}.")
+        _refusal(now, zone_id, why_not)
         form.keep_refused = fields.tick("Keep them all the same, marked as not usable", "reading_refused", form.keep_refused)
     clash = _clash(now, spot, zone_id)
     _more(now, form)
@@ -63,6 +64,20 @@ def show(now: Opened, workspace: Workspace, survey: Survey) -> None:
         build=partial(_entries, form, zone_id, spot, readings, why_not, workspace),
         why=f"Survey: readings of spot {spot} in {zone.title}",
     )
+
+
+def _refusal(now: Opened, zone_id: str, why_not: str) -> None:
+    """Why a gauge is refused, and the cure: another gauge, or to state what the part is of."""
+    part = now.record.part[now.record.zone[zone_id].part_id]
+    can = [name.lower() for principle, name in PRINCIPLES.items() if not refused(now.record, zone_id, principle)]
+    st.warning(f"Refused: {plain(why_not)}. What reads here: {' or '.join(can)}.")
+    if part.substrate == "other" and st.button(
+        f"State what {plain(part.name)} is of", icon=":material/arrow_forward:", key="to_material"
+    ):
+        screen = of(PartsScreen)
+        screen.chosen, screen.adding, screen.asks_material = "", False, True
+        forget("part_")
+        st.switch_page(_PARTS_SCREEN)
 
 
 def _read(form: ReadingForm) -> tuple[float, ...]:

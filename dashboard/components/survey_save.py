@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
 import streamlit as st
-from pydantic import ValidationError
 
-from bodymap.errors import BodymapError, ConflictError
 from dashboard import actions_survey, state
 from dashboard.actions_survey import Build
-from dashboard.components import fields, undoing
+from dashboard.components import fields, fingers, undoing
+from dashboard.components.attempt import attempt
 from dashboard.components.sheet_map import Placed
 from dashboard.components.survey_state import Survey
 from dashboard.loaders import Opened
@@ -18,6 +18,14 @@ from dashboard.state import Workspace
 from dashboard.words import plain
 
 KINDS = ("stack", "layer", "reading", "finding", "line", "source", "media", "coat")
+
+
+@dataclass
+class Saved:
+    """How often something was saved in this window. `look`: the map is to be shown again, for the next touch."""
+
+    times: int = 0
+    look: bool = False
 
 
 def foot(
@@ -41,19 +49,14 @@ def foot(
 
 
 def _save(now: Opened, workspace: Workspace, survey: Survey, what: str, build: Build, why: str) -> None:
-    try:
-        entries = actions_survey.save_new(now, build, by=workspace.by, why=why)
-    except ConflictError as error:
-        st.error(f"Not saved, and nothing was written over: {plain(str(error))}. What is entered stays.")
-    except ValidationError as error:
-        st.error(f"Not saved. {plain(actions_survey.in_words(error))}. What is entered stays.")
-    except (BodymapError, OSError) as error:
-        st.error(f"Not saved. {plain(str(error))} What is entered stays.")
-    else:
+    entries = attempt(lambda: actions_survey.save_new(now, build, by=workspace.by, why=why))
+    if entries:
         survey.own.update(entry.seq for entry in entries)
         survey.begin_again(what)
         workspace.put_away_drawing()
         state.of(Placed).zone_id = ""
+        saved = state.of(Saved)
+        saved.times, saved.look = saved.times + 1, True
         workspace.tell(":material/check:", f"{_named(entries)} saved: entry {entries[-1].seq} of the record.")
         st.rerun()
 
@@ -62,6 +65,14 @@ def _named(entries: Sequence[object]) -> str:
     """The things that were saved; layers and media go without saying."""
     shown = [entry.ident for entry in entries if entry.kind not in ("layer", "media")]
     return plain(", ".join(shown[:4]) + (" …" if len(shown) > 4 else ""))
+
+
+def look_up() -> None:
+    """After a save: the map into view, where the next thing begins."""
+    saved = state.of(Saved)
+    if saved.look:
+        saved.look = False
+        fingers.look_at("survey_head", saved.times)
 
 
 def undo(now: Opened, workspace: Workspace) -> None:

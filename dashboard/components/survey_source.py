@@ -49,7 +49,11 @@ def show(now: Opened, workspace: Workspace, survey: Survey) -> None:
         workspace,
         survey,
         what="source",
-        needed={"its kind": form.kind, "what it is": form.title.strip()},
+        needed={
+            "its kind": form.kind,
+            "what it is": form.title.strip(),
+            "a date that is not still to come": not survey_fields.is_to_come(form.date) or None,
+        },
         build=partial(_entries, form, tuple(chosen), workspace),
         why=f"Survey: evidence, {form.title.strip()}",
     )

@@ -46,17 +46,19 @@ def show(now: Opened, workspace: Workspace, survey: Survey) -> None:
     form = survey.stack
     zone_id = form.zone_id if form.zone_id in now.record.zone else zone_of(now, workspace)
     if not zone_id:
-        st.info("Touch the zone on the map: the stack begins there.")
+        survey_fields.touch_one(workspace, "Touch the zone on the map: the stack begins there.")
         return
     number = _number(now, survey, form)
     _elsewhere(now, workspace, form, zone_id)
     _take_place(now, form, zone_id)
+    if not now.record.coats:
+        st.info("No coat is named yet: name those you see, then touch them from the metal outward.")
     _swatches(now, survey, form, zone_id, number)
     survey_coat.show(now, workspace, survey)
     if form.layers:
         _last_layer(form)
         _ladder(now, form, zone_id, number)
-    else:
+    elif now.record.coats:
         st.caption("Touch the coats from the metal outward. What was not looked at is simply left out.")
     _how(now, form, zone_id)
     survey_photo.show(survey, form, "stack")
@@ -212,9 +214,10 @@ def _ladder(now: Opened, form: StackForm, zone_id: str, number: str) -> None:
 
 
 def _how(now: Opened, form: StackForm, zone_id: str) -> None:
-    substrate = SUBSTRATE_WORDS[now.record.part[now.record.zone[zone_id].part_id].substrate]
+    substrate = now.record.part[now.record.zone[zone_id].part_id].substrate
+    reached = "the bare surface" if substrate == "other" else f"the {SUBSTRATE_WORDS[substrate]}"
     with st.container(horizontal=True, key="stack_how"):
-        form.reaches = survey_fields.choice(f"Reaches the {substrate}? *", _YES_NO, "stack_reaches", form.reaches)
+        form.reaches = survey_fields.choice(f"Reaches {reached}? *", _YES_NO, "stack_reaches", form.reaches)
         form.method = survey_fields.choice("Looked at by *", METHODS, "stack_method", form.method)
         form.confidence = survey_fields.choice("Confidence", CONFIDENCES, "stack_confidence", form.confidence)
     with st.container(horizontal=True, vertical_alignment="center"):

@@ -9,7 +9,7 @@ import streamlit as st
 from bodymap.errors import BodymapError
 from bodymap.model import Record
 from bodymap.views.template_ink import line_title
-from dashboard.components import fields
+from dashboard.components import fields, long_work
 from dashboard.components.drawing_desk import Desk
 from dashboard.components.template_state import PAPERS, SORTS, TemplateAsked, Templates
 from dashboard.loaders import Opened, templates
@@ -103,10 +103,12 @@ def _refused(now: Opened, drawing_id: str) -> None:
 
 def _made(now: Opened, mine: Templates, asked: TemplateAsked) -> None:
     try:
-        made = templates.template_print(now, asked.ident, asked.choice, asked.mirror)
+        made = long_work.result(templates.template_print, now, asked.ident, asked.choice, asked.mirror)
     except BodymapError as error:
         st.error("The template could not be laid out.")
         st.text(str(error))
+        return
+    if made is None:
         return
     stem = f"template-{mine.ident}-{now.head.count}{'-mirrored' if asked.mirror else ''}"
     with st.container(horizontal=True):

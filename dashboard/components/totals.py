@@ -5,8 +5,9 @@ from __future__ import annotations
 import streamlit as st
 
 from dashboard import loaders
+from dashboard.components import survey_state
 from dashboard.loaders import Opened
-from dashboard.state import Workspace
+from dashboard.state import Workspace, forget
 from dashboard.words import SUBSTRATES, count, plain, share, square_metres
 
 
@@ -16,7 +17,7 @@ def show(now: Opened, workspace: Workspace) -> None:
     totals = loaders.totals(now, tuple(workspace.chosen))
     st.subheader(f"{count(totals.zones, 'zone')} chosen" if some else "The whole vehicle", anchor=False)
     if not some:
-        st.markdown(f"**Next:** {plain(loaders.what_next(now))}")
+        _next(now, workspace, totals.unseen)
     kept = f"{square_metres(totals.kept_surface_mm2)} ({share(totals.kept_surface_mm2, totals.surface_mm2)})"
     st.table(
         {
@@ -30,7 +31,10 @@ def show(now: Opened, workspace: Workspace) -> None:
         border="horizontal",
     )
     if totals.estimates:
-        st.caption(f"{count(totals.estimates, 'zone')} on a schematic drawing: those areas are estimates.")
+        st.caption(
+            f"{count(totals.estimates, 'zone')} on a schematic drawing: those areas are estimates until it is calibrated "
+            "(Drawings and zones)."
+        )
     if totals.unseen and some:
         st.caption(f"Not seen: {plain(', '.join(totals.unseen))}")
     with st.expander("Retained by part", key="by_part", expanded=False):
@@ -46,3 +50,16 @@ def show(now: Opened, workspace: Workspace) -> None:
             ],
             border="horizontal",
         )
+
+
+def _next(now: Opened, workspace: Workspace, unseen: tuple[str, ...]) -> None:
+    """What comes next; while there are zones that nobody has looked at, the way to their list."""
+    st.markdown(f"**Next:** {plain(loaders.what_next(now))}")
+    if (
+        unseen
+        and not now.read_only
+        and st.button("Not yet seen: to the list", icon=":material/arrow_forward:", key="to_unseen")
+    ):
+        survey_state.turn_to(survey_state.current(now), workspace, "unseen")
+        forget("survey_what")
+        st.switch_page("screens/survey.py")

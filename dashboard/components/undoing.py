@@ -19,7 +19,7 @@ def show(now: Opened, workspace: Workspace, kinds: Collection[str], name: str) -
     """Your last save of these kinds, and a button that puts back what stood before it. `name`: to tell it from others."""
     changes = actions.last_own_change(now.journal, workspace.by, kinds) if workspace.by else ()
     if not changes:
-        st.caption("Undo: nothing of yours to undo here. The name you sign with tells what is yours.")
+        st.caption("Undo: nothing saved here under your name.")
         return
     first = changes[0]
     idents = list(dict.fromkeys(entry.ident for entry in changes if entry.ident))

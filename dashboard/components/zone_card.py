@@ -8,7 +8,6 @@ from bodymap.views.ladder import LadderView
 from bodymap.views.zone_card import CardArea, CardFinding, CardSource, ZoneCard
 from dashboard import loaders
 from dashboard.components import release_mark
-from dashboard.figures.ladder import ladder_figure
 from dashboard.loaders import Opened
 from dashboard.words import micrometres, plain, square_metres
 
@@ -60,7 +59,11 @@ def _ladder(now: Opened, card: ZoneCard) -> None:
     view = ladders[chosen]
     theme = "dark" if st.context.theme.type == "dark" else "light"
     st.plotly_chart(
-        ladder_figure(view, theme), key="ladder", theme=None, config={"displayModeBar": False}, alt=_in_words(view)
+        loaders.ladder(now, card.zone_id, view.stack_id, theme),
+        key="ladder",
+        theme=None,
+        config={"displayModeBar": False},
+        alt=_in_words(view),
     )
     said = [view.method, view.by, view.date, f"confidence {view.confidence}" if view.confidence else None, view.note]
     late = release_mark.of_entry(now, "stack", view.stack_id)

@@ -41,7 +41,8 @@ def show(now: Opened, workspace: Workspace, desk: Desk) -> Board:
         zone_id = desk.get("cut_zone")
         proposal_card.tell(error)
     title = zones.get(zone_id or "", "a zone")
-    if proposal_card.show(now, workspace, desk, proposal, name="cut", why=f"{title} split in two"):
+    why, needs = f"{title} split in two", "where the zone is cut"
+    if proposal_card.show(now, workspace, desk, proposal, name="cut", why=why, needs=needs):
         held.begin_again()
         desk.put_away("cut_")
         st.rerun()

@@ -47,7 +47,7 @@ def _merge(now: Opened, workspace: Workspace, desk: Desk) -> Board:
         except BodymapError as error:
             proposal_card.tell(error)
     why = f"merged: {', '.join(zones[zone] for zone in chosen)}"
-    if proposal_card.show(now, workspace, desk, proposal, name="join", why=why):
+    if proposal_card.show(now, workspace, desk, proposal, name="join", why=why, needs="two zones or more"):
         desk.put_away("join_")
         st.rerun()
     board = drawings.board(now, desk.drawing_id, tuple(chosen))
@@ -65,25 +65,10 @@ def _mirror(now: Opened, workspace: Workspace, desk: Desk) -> Board:
             )
         )
         return drawings.board(now, side.drawing_id, ())
-    names = {
-        **{
-            d.drawing_id: f"{d.name} (empty)"
-            for d in now.record.drawings
-            if d.kind == "outside" and _empty(now, d.drawing_id)
-        },
-        NEW: "a new drawing",
-    }
-    first = next(
-        (d.drawing_id for d in now.record.drawings if d.drawing_id in names and d.mirror_of == side.drawing_id), None
-    )
-    value = desk.get("join_to")
-    to_id = desk.said["join_to"] = fields.one_of(
-        "Its twin goes on", names, f"join_to_{side.drawing_id}", value if value in names else first or next(iter(names))
-    )
+    target = _twin_goes_on(now, desk, side)
     st.caption(
         "What was seen on one side was not seen on the other: stacks, readings and findings stay. Lettering never mirrors."
     )
-    target = to_id if to_id != NEW else _free(now, f"{side.drawing_id[:55]}_twin")
     twin = None
     try:
         twin = twin_side(now.record, side.drawing_id, target)
@@ -103,6 +88,18 @@ def _mirror(now: Opened, workspace: Workspace, desk: Desk) -> Board:
     if proposal and target not in now.record.drawing:
         board = Board(board.bounds)
     return board.with_more(changed_shapes(now.record, proposal, target)) if proposal else board
+
+
+def _twin_goes_on(now: Opened, desk: Desk, side: Drawing) -> str:
+    """Asks for the drawing that is to take the twin: an empty one, or the id of a new one."""
+    empty = [d for d in now.record.drawings if d.kind == "outside" and _empty(now, d.drawing_id)]
+    names = {**{d.drawing_id: f"{d.name} (empty)" for d in empty}, NEW: "a new drawing"}
+    first = next((d.drawing_id for d in empty if d.mirror_of == side.drawing_id), None)
+    value = desk.get("join_to")
+    to_id = desk.said["join_to"] = fields.one_of(
+        "Its twin goes on", names, f"join_to_{side.drawing_id}", value if value in names else first or next(iter(names))
+    )
+    return to_id if to_id != NEW else _free(now, f"{side.drawing_id[:55]}_twin")
 
 
 def _drawn_twin(now: Opened, side: Drawing) -> Drawing | None:

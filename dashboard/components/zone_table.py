@@ -49,7 +49,8 @@ def show(now: Opened, workspace: Workspace, desk: Desk, under: DeltaGenerator) -
     changed = [entry.zone_id for entry in proposal.put if isinstance(entry, Zone)] if proposal else []
     if changed:
         st.markdown(f"**{count(len(changed), 'zone')} changed:** {plain(', '.join(changed))}")
-    if proposal_card.show(now, workspace, desk, proposal, name="zones", why=f"zones described: {', '.join(changed)}"):
+    why, needs = f"zones described: {', '.join(changed)}", "a change in the table"
+    if proposal_card.show(now, workspace, desk, proposal, name="zones", why=why, needs=needs):
         forget("zones_")
         st.rerun()
     return drawings.board(now, desk.drawing_id, tuple(changed))

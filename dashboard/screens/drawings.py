@@ -37,6 +37,7 @@ _TOOLS = {
 }
 _WITH_TABLE = ("file", "zones")
 _BRINGS_IN = ("file", "photo")
+_ON_AN_EMPTY_ONE = (*_BRINGS_IN, "hidden")
 _KINDS = ("drawing", "outline", "part", "zone", "cover", "datum", "area", "stack", "reading", "finding", "line", "goal",
           "step", "source", "media")  # fmt: skip
 
@@ -46,7 +47,9 @@ def main() -> None:
     now, workspace, desk = loaders.opened(), state.current(), state.of(Desk)
     badge = header.show(now)
     if drawing_choice.show(now, workspace, desk):
-        if now.read_only:
+        if desk.task not in _ON_AN_EMPTY_ONE and not drawing_choice.is_drawn(now, desk.drawing_id):
+            drawing_choice.nothing_drawn(now, desk)
+        elif now.read_only:
             board_map.show(desk, drawings.board(now, desk.drawing_id, ()), aims=())
         else:
             _work(now, workspace, desk)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import streamlit as st
 
 from dashboard import loaders, state
-from dashboard.components import fields, header, parts_form, parts_labels, parts_list, parts_place, undoing
+from dashboard.components import fields, header, parts_form, parts_labels, parts_list, parts_material, parts_place, undoing
 from dashboard.components.parts_state import PartsScreen
 from dashboard.loaders.parts import cards
 from dashboard.words import plain
@@ -27,11 +27,13 @@ def main() -> None:
         if not now.read_only:
             workspace.by = fields.line("By (your name) *", "by", workspace.by, 80).strip()
         if part:
-            parts_list.card(now, workspace, part)
+            parts_list.heading(part)
             parts_place.show(now, workspace, screen, part)
+            parts_list.card(now, workspace, part)
             with st.expander(f"Hides ({len(part.hides)})", key="part_hides"):
                 parts_form.hides(now, workspace, screen, part)
         elif not screen.adding:
+            parts_material.show(now, workspace, screen)
             st.info("Touch a part in the list, or add one.")
         if not now.read_only and (part or screen.adding):
             with st.expander(

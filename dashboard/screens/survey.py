@@ -89,3 +89,4 @@ if loaders.opened().record.zones:
     sheet_page.show(_card, over=_over, above=_above, touches=("place", "lasso", "box"), tucked=True, worn=_worn)
 else:
     _sources_only()
+survey_save.look_up()

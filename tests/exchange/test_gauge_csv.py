@@ -73,6 +73,15 @@ def test_commas_mils_and_times_in_utf_8_with_a_mark():
     assert {row.batch for row in day_first.rows} == {"door"}
 
 
+@pytest.mark.parametrize("header", ["Time", "Date", "Zeit"])
+def test_a_column_of_moments_is_taken_with_its_date_whatever_it_is_headed(header):
+    data = f"No;Thickness;Unit;{header}\n1;112,0;µm;2026-11-20 09:01\n2;114,5;µm;2026-11-20 09:03\n".encode()
+    proposal = propose(data)
+    assert proposal.mapping.roles == ("number", "value", "unit", "taken")
+    assert proposal.doubts == ()
+    assert [row.taken for row in read_gauge(data, proposal.mapping).rows] == ["2026-11-20T09:01", "2026-11-20T09:03"]
+
+
 @pytest.mark.parametrize("encoding", ["utf-16", "utf-16-le", "utf-16-be", "utf-8"])
 def test_tabs_and_numbered_repeats_in_any_encoding(encoding):
     proposal = propose(TABBED.encode(encoding))

@@ -7,7 +7,7 @@ import io
 import pytest
 from PIL import Image, ImageCms
 
-from bodymap.exchange.pictures import LONGEST_PX, kind_of, written_anew
+from bodymap.exchange.pictures import LONGEST_PX, looked_at, written_anew
 from tests.hand_over_case import OBSERVER, photograph
 
 
@@ -108,4 +108,5 @@ def pages_of_a_scan():
     ],
 )
 def test_what_may_bear_a_position_is_told_from_papers(tmp_path, data, name, kind):
-    assert kind_of(laid(tmp_path, data, name)) == kind
+    path = laid(tmp_path, data, name)
+    assert looked_at(path) == (kind, written_anew(path) if kind == "picture" else None)
