@@ -59,6 +59,8 @@ def command(
         "server.trustedUserHeaders": "{}",
         "browser.gatherUsageStats": "false",
         "browser.serverAddress": "localhost",
+        # The collector would walk through the whole record after every touch; it runs often enough by itself.
+        "runner.postScriptGC": "false",
         "client.toolbarMode": "minimal",
         "client.showErrorDetails": "none",
         "client.showErrorLinks": "false",
@@ -71,7 +73,7 @@ def command(
     names = dict.fromkeys(["localhost", _HERE, *(own_names() if lan else ()), *hosts])
     flags += [f"--server.allowedHosts={host}" for host in names]
     app = Path(__file__).with_name("app.py")
-    return [sys.executable, "-m", "streamlit", "run", str(app), *flags, "--", str(record)]
+    return [sys.executable, "-m", "dashboard.ready", "run", str(app), *flags, "--", str(record)]
 
 
 def serve(

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
+from functools import lru_cache
 from typing import Literal
 
 import numpy as np
@@ -32,6 +33,25 @@ _NEAR = np.array(
 Array = npt.NDArray[np.float64]
 Anchor = Literal["left", "middle", "right"]
 Box = tuple[float, float, float, float]
+# How much of a label's width lies left of its place.
+_SHARE: dict[str, float] = {"left": 0.0, "middle": 0.5, "right": 1.0}
+# Distances at which a label has a leader, in letter heights.
+RINGS = (1.9, 3.2, 4.6, 6.2)
+
+
+@dataclass(frozen=True)
+class _Place:
+    """A place beside a point, or farther off."""
+
+    right_em: float
+    up_em: float
+    anchor: Anchor
+    leader: bool = False
+
+    def of(self, label: Label) -> Label:
+        """The label at this place."""
+        leader = self.leader or label.leader
+        return replace(label, right_em=self.right_em, up_em=self.up_em, anchor=self.anchor, leader=leader)
 
 
 @dataclass
@@ -79,14 +99,41 @@ class LabelDesk:
         self.missed += counts
         return ()
 
+    def put_around(
+        self, label: Label, clear_em: float = 0.75, rings: tuple[float, ...] = RINGS, *, counts: bool = True
+    ) -> tuple[Label, ...]:
+        """The label set at the first free place of `around`; nothing where none is, which is noted where it `counts`."""
+        if not self._seen(label):
+            return ()
+        places = _places(clear_em, label.text.count("\n") + 1, rings)
+        boxes = self._boxes(label, places)
+        free = self._free(boxes, self._cell(label))
+        if not free.any():
+            self.missed += counts
+            return ()
+        first = int(free.argmax())
+        self.take(tuple(boxes[first]))
+        return (places[first].of(label),)
+
+    def _boxes(self, label: Label, places: tuple[_Place, ...]) -> Array:
+        """The places a label would take (k, 4) [sheet mm]."""
+        em = SIZES_PX[label.size] * self.mm_per_px
+        left, low, right, high = self.box(replace(label, right_em=0.0, up_em=0.0, anchor="left"))
+        moved = np.array([(place.right_em, place.up_em) for place in places]) * em
+        moved[:, 0] -= np.array([_SHARE[place.anchor] for place in places]) * (right - left - 2 * _AIR_PX * self.mm_per_px)
+        return np.asarray(np.column_stack([moved, moved]) + np.array([left, low, right, high]), float)
+
+    def _free(self, boxes: Array, within: Box) -> npt.NDArray[np.bool_]:
+        """Which of these places lie within bounds and are not taken (k)."""
+        left, low, right, high = within
+        fits = (boxes[:, 0] >= left) & (boxes[:, 1] >= low) & (boxes[:, 2] <= right) & (boxes[:, 3] <= high)
+        a, b = boxes[:, None, :], self._taken[None, : self._count, :]
+        meets = (a[..., 0] < b[..., 2]) & (b[..., 0] < a[..., 2]) & (a[..., 1] < b[..., 3]) & (b[..., 1] < a[..., 3])
+        return np.asarray(fits & ~meets.any(axis=1))
+
     def free(self, box: Box, within: Box) -> bool:
         """Whether a place lies within these bounds and is not taken."""
-        left, low, right, high = within
-        if box[0] < left or box[1] < low or box[2] > right or box[3] > high:
-            return False
-        taken = self._taken[: self._count]
-        meets = (box[0] < taken[:, 2]) & (taken[:, 0] < box[2]) & (box[1] < taken[:, 3]) & (taken[:, 1] < box[3])
-        return not bool(meets.any())
+        return bool(self._free(np.array([box]), within)[0])
 
     def _seen(self, label: Label) -> bool:
         if self.window is None:
@@ -131,7 +178,7 @@ def outward(label: Label, middle: tuple[float, float], clear_em: float = 0.4) ->
     yield from sorted(places, key=lambda at: -(across * at.right_em + up * at.up_em) / (abs(at.right_em) + abs(at.up_em)))
 
 
-def around(label: Label, clear_em: float = 0.75, rings: tuple[float, ...] = (1.9, 3.2, 4.6, 6.2)) -> Iterator[Label]:
+def around(label: Label, clear_em: float = 0.75, rings: tuple[float, ...] = RINGS) -> Iterator[Label]:
     """The label at places round its point: beside it first, then farther off, there with a leader.
 
     Args:
@@ -139,23 +186,27 @@ def around(label: Label, clear_em: float = 0.75, rings: tuple[float, ...] = (1.9
         clear_em: how far from the point the nearest text begins.
         rings: distances at which a leader is used.
     """
-    lines = label.text.count("\n") + 1
+    yield from (place.of(label) for place in _places(clear_em, label.text.count("\n") + 1, rings))
+
+
+@lru_cache(maxsize=64)
+def _places(clear_em: float, lines: int, rings: tuple[float, ...]) -> tuple[_Place, ...]:
     up = clear_em + _HEIGHT_EM * lines / 2 - 0.2
-    beside: tuple[tuple[float, float, Anchor], ...] = (
-        (clear_em, 0.0, "left"),
-        (-clear_em, 0.0, "right"),
-        (0.0, up, "middle"),
-        (0.0, -up, "middle"),
-        (clear_em * 0.7, up * 0.8, "left"),
-        (-clear_em * 0.7, up * 0.8, "right"),
-        (clear_em * 0.7, -up * 0.8, "left"),
-        (-clear_em * 0.7, -up * 0.8, "right"),
-    )
-    for right_em, up_em, anchor in beside:
-        yield replace(label, right_em=right_em, up_em=up_em, anchor=anchor)
+    found = [
+        _Place(clear_em, 0.0, "left"),
+        _Place(-clear_em, 0.0, "right"),
+        _Place(0.0, up, "middle"),
+        _Place(0.0, -up, "middle"),
+        _Place(clear_em * 0.7, up * 0.8, "left"),
+        _Place(-clear_em * 0.7, up * 0.8, "right"),
+        _Place(clear_em * 0.7, -up * 0.8, "left"),
+        _Place(-clear_em * 0.7, -up * 0.8, "right"),
+    ]
     for ring in rings:
         half = 0.7 * ring
-        for right_em, up_em in ((half, ring), (-half, ring), (half, -ring), (-half, -ring), (ring, half), (-ring, half),
-                                (ring, -half), (-ring, -half), (ring * 1.4, 0), (-ring * 1.4, 0)):  # fmt: skip
-            side: Anchor = "left" if right_em > 0 else "right"
-            yield replace(label, right_em=right_em, up_em=up_em, anchor=side, leader=True)
+        found += [
+            _Place(right_em, up_em, "left" if right_em > 0 else "right", leader=True)
+            for right_em, up_em in ((half, ring), (-half, ring), (half, -ring), (-half, -ring), (ring, half), (-ring, half),
+                                    (ring, -half), (-ring, -half), (ring * 1.4, 0), (-ring * 1.4, 0))
+        ]  # fmt: skip
+    return tuple(found)

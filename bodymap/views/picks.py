@@ -12,27 +12,33 @@ from bodymap.geometry.convert import to_shapely
 from bodymap.model.shapes import Shape
 from bodymap.views.sheet_parts import Point
 
-INSIDE_MM = 110.0
-ALONG_MM = 70.0
 PLACES_MOST = 2_500
 ALONG_MOST = 1000
-_INSET_MM = 14.0
+# The row along an edge stands this deep inside; through the middle no place is farther from the next than a pointer reaches.
+DEPTH_PX, INSIDE_PX = 6.0, 28.0
+# At an even edge a touch this far inside is nearer to the row of its own zone than to that of the neighbour.
+TRUE_FROM_PX = 1.5
+_LEAST_STEP_PX = 3.0
 _KEPT = 4_000
 
 
-def picks_in(surface: BaseGeometry) -> tuple[Point, ...]:
-    """Places within a surface, at least one for each of its parts: a row inside every edge, a grid through the middle."""
+def picks_in(surface: BaseGeometry, mm_per_px: float) -> tuple[Point, ...]:
+    """Places within a surface, at least one for each of its parts: a row inside every edge, a grid through the middle.
+
+    `mm_per_px`: how many mm of the surface one pixel shows. Two rows at depths t on both sides of an edge, their places s
+    apart, tell the sides apart from a depth d on where (d - t)² + (s/2)² = (d + t)², that is s² = 16 d t.
+    """
     found: list[Point] = []
     for part in shapely.get_parts(surface).tolist():
         if part.geom_type == "Polygon" and part.area > 0:
-            found += _picks_of_part(part)
+            found += _picks_of_part(part, mm_per_px)
     return tuple(found)
 
 
 @lru_cache(maxsize=_KEPT)
-def zone_picks(shape: Shape) -> tuple[Point, ...]:
+def zone_picks(shape: Shape, mm_per_px: float) -> tuple[Point, ...]:
     """Places within a zone [drawing mm]."""
-    return picks_in(to_shapely(shape))
+    return picks_in(to_shapely(shape), mm_per_px)
 
 
 @lru_cache(maxsize=_KEPT // 10)
@@ -70,19 +76,24 @@ def middle_of(shape: Shape) -> tuple[float, float, float]:
     return x, y, radius.length
 
 
-def _picks_of_part(part: BaseGeometry) -> list[Point]:
+def _picks_of_part(part: BaseGeometry, mm_per_px: float) -> list[Point]:
     width = 2 * part.area / part.length
-    inset = part.buffer(-min(_INSET_MM, width / 3), quad_segs=2)
+    depth = min(DEPTH_PX * mm_per_px, width / 3)
+    inset = part.buffer(-depth, quad_segs=2)
     if inset.is_empty:
         spot = part.representative_point()
         return [(spot.x, spot.y)]
-    x0, y0, x1, y1 = inset.bounds
-    x, y = np.meshgrid(np.arange(x0, x1, INSIDE_MM) + INSIDE_MM / 2, np.arange(y0, y1, INSIDE_MM) + INSIDE_MM / 2)
-    places = np.column_stack([x.ravel(), y.ravel()])
-    inside = places[shapely.contains_xy(inset, places[:, 0], places[:, 1])]
+    apart = max(4 * float(np.sqrt(TRUE_FROM_PX * mm_per_px * depth)), _LEAST_STEP_PX * mm_per_px)
     rings = [ring for polygon in shapely.get_parts(inset).tolist() for ring in (polygon.exterior, *polygon.interiors)]
-    edge = [_along(ring, ALONG_MM) for ring in rings]
-    return [(round(px, 1), round(py, 1)) for px, py in np.concatenate([*edge, inside]).tolist()]
+    edge = [_along(ring, apart) for ring in rings]
+    return [(round(px, 1), round(py, 1)) for px, py in np.concatenate([*edge, _grid(inset, INSIDE_PX * mm_per_px)]).tolist()]
+
+
+def _grid(surface: BaseGeometry, step: float) -> np.typing.NDArray[np.float64]:
+    x0, y0, x1, y1 = surface.bounds
+    x, y = np.meshgrid(np.arange(x0 + step / 2, x1, step), np.arange(y0 + step / 2, y1, step))
+    places = np.column_stack([x.ravel(), y.ravel()])
+    return places[shapely.contains_xy(surface, places[:, 0], places[:, 1])]
 
 
 def points_along(line: BaseGeometry, step_mm: float) -> list[Point]:

@@ -186,7 +186,7 @@ def _drawn(
     zone = record.zone[piece.zone_id]
     paint, texture, texture_paint, told = _finish(record, piece)
     lines = shifted(texture_paths(piece.surface, texture, scale.of_texture(place, piece.surface)), place.dx, place.dy)
-    found = picks_in(piece.surface)
+    found = picks_in(piece.surface, scale.mm_per_px)
     picks = tuple((x + place.dx, y + place.dy) for x, y in found[:: 1 + len(found) // _PICKS_MOST])
     off = ("its part is off the vehicle",) if zone.part_id in state.removed else ()
     kept = ("kept area",) if piece.kept else ()

@@ -31,8 +31,7 @@ def captions(layout: SheetLayout, desk: LabelDesk) -> tuple[tuple[Label, ...], t
     em = SIZES_PX["caption"] * desk.mm_per_px
     for place in layout.placed:
         x0, ground, x1, _ = place.extent
-        text = place.caption + (" (schematic: sizes are estimates)" if place.schematic else "")
-        lines, length, words = _caption(text or place.drawing_id, x1 - x0, em)
+        lines, length, words = _caption(place.caption or place.drawing_id, x1 - x0, em, schematic=place.schematic)
         y = max(ground - 1.15 * em, place.bounds[1])
         drop = -0.6 * (len(lines) - 1)
         labels.append(desk.put(Label("\n".join(lines), x0, y, "ink", 0.0, drop, "left", "caption")))
@@ -42,15 +41,21 @@ def captions(layout: SheetLayout, desk: LabelDesk) -> tuple[tuple[Label, ...], t
     return tuple(labels), tuple(bars)
 
 
-def _caption(text: str, width: float, em: float) -> tuple[list[str], float, str]:
-    """The caption in lines, and the longest round bar beside which it takes two lines at most."""
-    for length, words in _BARS_MM:
-        bar = length + (len(words) + 1) * _LETTER_EM * em
-        letters = int((width - bar - _BETWEEN_EM * em) / (_LETTER_EM * em))
-        fits = letters >= max(len(word) for word in text.split())
-        if length <= _BAR_SHARE * width and fits and len(lines := textwrap.wrap(text, letters)) <= _CAPTION_LINES:
-            return lines, length, words
-    return textwrap.wrap(text, max(int(width / (_LETTER_EM * em)), 8)), *_BARS_MM[-1]
+def _caption(name: str, width: float, em: float, *, schematic: bool) -> tuple[list[str], float, str]:
+    """The caption in lines, and the longest round bar beside which it stands: in one line, else in two at most.
+
+    A schematic drawing says so, in few words where there is no room for more.
+    """
+    texts = [f"{name} (schematic: sizes are estimates)", f"{name} (schematic)"] if schematic else [name]
+    for most in range(1, _CAPTION_LINES + 1):
+        for text in texts:
+            for length, words in _BARS_MM:
+                bar = length + (len(words) + 1) * _LETTER_EM * em
+                letters = int((width - bar - _BETWEEN_EM * em) / (_LETTER_EM * em))
+                fits = letters >= max(len(word) for word in text.split())
+                if length <= _BAR_SHARE * width and fits and len(lines := textwrap.wrap(text, letters)) <= most:
+                    return lines, length, words
+    return textwrap.wrap(texts[-1], max(int(width / (_LETTER_EM * em)), 8)), *_BARS_MM[-1]
 
 
 def keep_signs_free(findings: Sequence[FindingMark], points: Sequence[PointMark], desk: LabelDesk) -> None:
@@ -103,12 +108,8 @@ def finding_labels(findings: Sequence[FindingMark], desk: LabelDesk) -> tuple[La
     return tuple(
         label
         for finding in signed
-        for label in desk.put_first_free(
-            around(
-                Label(
-                    finding.finding_id, *finding.sign, "finding", ground=True, words=finding.words, zone_id=finding.zone_id
-                )
-            )
+        for label in desk.put_around(
+            Label(finding.finding_id, *finding.sign, "finding", ground=True, words=finding.words, zone_id=finding.zone_id)
         )
     )
 
@@ -123,7 +124,7 @@ def point_labels(points: Sequence[PointMark], desk: LabelDesk) -> tuple[Label, .
             label = Label(text, point.x, point.y, paint, ground=True, words=point.words, zone_id=point.zone_id)
             if point.sign in ("reading", "refused", "to_read"):
                 # A value left out is found by pointing at its mark, so it does not count as missed.
-                found += desk.put_first_free(around(label, 0.6, ()), counts=False)
+                found += desk.put_around(label, 0.6, (), counts=False)
             else:
-                found += desk.put_first_free(around(label, 0.6))
+                found += desk.put_around(label, 0.6)
     return tuple(found)

@@ -22,6 +22,7 @@ from bodymap.views.tints import Tinter, ZoneTint
 
 # Without a window textures are drawn at most this much finer than for the whole sheet.
 _FINEST = 3.0
+_UNSEEN = 10.0
 _SIGN_ROOM_PX, _SIGN_APART_PX = 11.0, 10.0
 _LACK_SIGNS: dict[str, Sign] = {"no photo": "no_photo", "no usable reading": "no_reading"}
 
@@ -50,8 +51,15 @@ class Scale:
         """The scale at which a surface is textured: strokes that nobody sees closely are not made by the thousand."""
         if self.window is None:
             return max(self.mm_per_px, self.whole / _FINEST)
+        return self.mm_per_px if self._sees_of(place, shape) else self.whole
+
+    def of_picks(self, place: Placed, shape: BaseGeometry) -> float:
+        """The scale at which places for touches are set; those of what is not seen are not touched."""
+        return self.mm_per_px if self._sees_of(place, shape) else _UNSEEN * self.whole
+
+    def _sees_of(self, place: Placed, shape: BaseGeometry) -> bool:
         x0, y0, x1, y1 = shape.bounds
-        return self.mm_per_px if self.sees(x0 + place.dx, y0 + place.dy, x1 + place.dx, y1 + place.dy) else self.whole
+        return self.sees(x0 + place.dx, y0 + place.dy, x1 + place.dx, y1 + place.dy)
 
     def sees(self, x0: float, y0: float, x1: float, y1: float) -> bool:
         """Whether a box on the sheet reaches into the window."""
@@ -116,7 +124,7 @@ def _tinted(
 ) -> TintedZone:
     shape = to_shapely(zone.shape)
     part = record.part[zone.part_id]
-    picks, spots = _picks(zone, shape, marked)
+    picks, spots = _picks(zone, shape, marked, scale.of_picks(place, shape))
     view = ZoneView(
         zone_id=zone.zone_id,
         title=zone.title,
@@ -139,10 +147,12 @@ def _tinted(
     )
 
 
-def _picks(zone: Zone, shape: BaseGeometry, marked: Sequence[Overlay]) -> tuple[tuple[Point, ...], tuple[Words, ...]]:
+def _picks(
+    zone: Zone, shape: BaseGeometry, marked: Sequence[Overlay], mm_per_px: float
+) -> tuple[tuple[Point, ...], tuple[Words, ...]]:
     """Places of a zone, more of them where something is marked, and what is marked at each."""
     here = [(one, piece) for one in marked if (piece := shape.intersection(one.shape)).area > 0]
-    picks = [*zone_picks(zone.shape), *(pick for _, piece in here for pick in picks_in(piece))]
+    picks = [*zone_picks(zone.shape, mm_per_px), *(pick for _, piece in here for pick in picks_in(piece, mm_per_px))]
     if not here:
         return tuple(picks), ((),) * len(picks)
     at = np.array(picks)

@@ -6,7 +6,7 @@ import plotly.graph_objects as go
 
 from bodymap.views.draft import Draft
 from bodymap.views.sheet import Bounds
-from dashboard.figures.copying import copied
+from dashboard.figures.copying import as_said, copied
 
 _AIR = 0.01
 # The width of the map is the browser's affair; its height follows from the width it has on a desk screen.
@@ -32,13 +32,15 @@ def framed(figure: go.Figure, bounds: Bounds, touch: str) -> go.Figure:
     """The figure with `bounds` (x0, y0, x1, y1 in sheet mm) filling the frame, and the touch that was chosen."""
     x0, y0, x1, y1 = bounds
     wide, high, air = _frame(bounds)
-    figure = copied(figure)
-    margin = figure.layout.margin
-    height_px = min(max(_WIDTH_PX * high / wide, _LEAST_PX), _MOST_PX) + (margin.t or 0) + (margin.b or 0)
-    figure.update_layout(dragmode=_DRAG[touch], height=round(height_px), selectdirection="any")
-    figure.update_xaxes(range=[x0 - air, x1 + air], autorange=False, fixedrange=True)
-    figure.update_yaxes(range=[y0 - air, y1 + air], autorange=False, fixedrange=True, constraintoward="top")
-    return figure
+    said = figure.to_dict()
+    layout = said["layout"]
+    margin = layout.get("margin", {})
+    height_px = min(max(_WIDTH_PX * high / wide, _LEAST_PX), _MOST_PX) + margin.get("t", 0) + margin.get("b", 0)
+    layout |= {"dragmode": _DRAG[touch], "height": round(height_px), "selectdirection": "any"}
+    fixed = {"autorange": False, "fixedrange": True}
+    layout["xaxis"] = layout.get("xaxis", {}) | {"range": [x0 - air, x1 + air]} | fixed
+    layout["yaxis"] = layout.get("yaxis", {}) | {"range": [y0 - air, y1 + air], "constraintoward": "top"} | fixed
+    return as_said(said)
 
 
 def with_draft(figure: go.Figure, draft: Draft, theme: str) -> go.Figure:

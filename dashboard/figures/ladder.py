@@ -43,25 +43,27 @@ class _Rung:
 def ladder_figure(view: LadderView, theme: Theme = "light") -> go.Figure:
     """One ladder, the substrate at the bottom. Its height grows with the layers; its width is the page's."""
     rungs, high = _set_out(view)
-    figure = go.Figure(go.Scatter(x=[0, 1], y=[0, high], mode="markers", marker={"opacity": 0}, hoverinfo="skip"))
-    for trace in _traces(view, rungs, theme):
-        figure.add_trace(trace)
+    frame = go.Scatter(x=[0, 1], y=[0, high], mode="markers", marker={"opacity": 0}, hoverinfo="skip")
     paints = colours(theme)
-    figure.update_layout(
-        height=round(high) + 12,
-        margin={"l": 4, "r": 4, "t": 6, "b": 6, "autoexpand": False},
-        paper_bgcolor=paints["paper"],
-        plot_bgcolor=paints["paper"],
-        font={"family": FONT, "size": 14, "color": paints["ink"]},
-        hoverlabel=hover_label(theme),
-        showlegend=False,
-        dragmode=False,
-        hovermode="closest",
-        annotations=[*(_words(rung, theme) for rung in rungs), _foot_words(view, theme)],
+    axis = {"visible": False, "fixedrange": True}
+    return go.Figure(
+        [frame, *_traces(view, rungs, theme)],
+        {
+            "template": {},
+            "height": round(high) + 12,
+            "margin": {"l": 4, "r": 4, "t": 6, "b": 6, "autoexpand": False},
+            "paper_bgcolor": paints["paper"],
+            "plot_bgcolor": paints["paper"],
+            "font": {"family": FONT, "size": 14, "color": paints["ink"]},
+            "hoverlabel": hover_label(theme),
+            "showlegend": False,
+            "dragmode": False,
+            "hovermode": "closest",
+            "annotations": [*(_words(rung, theme) for rung in rungs), _foot_words(view, theme)],
+            "xaxis": {"range": [0, 1], **axis},
+            "yaxis": {"range": [0, high], **axis},
+        },
     )
-    figure.update_xaxes(range=[0, 1], visible=False, fixedrange=True)
-    figure.update_yaxes(range=[0, high], visible=False, fixedrange=True)
-    return figure
 
 
 def _set_out(view: LadderView) -> tuple[list[_Rung], float]:

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 from html import escape
 
 import numpy as np
+import shapely
 
 from bodymap.views.palette import Theme, colours, paint_of
 from bodymap.views.sheet_parts import Path
 
+_LEAST_POINTS = 4  # a path of fewer points, such as a stroke of a hatch or a box, is drawn as it is
 FONT = '"Source Sans", "Source Sans 3", "DejaVu Sans", Arial, sans-serif'
 
 
@@ -81,14 +83,35 @@ def hover_label(theme: Theme) -> dict[str, object]:
     return {"bgcolor": paints["panel"], "bordercolor": paints["outline"], "align": "left", "font": font}
 
 
-def coordinates(paths: Iterable[Path]) -> tuple[np.ndarray, np.ndarray]:
-    """X and y of paths, a gap after each. Single precision: to a thousandth of a mm on any sheet."""
-    rows: list[Sequence[float]] = []
-    for path in paths:
-        rows += path
-        rows.append((np.nan, np.nan))
-    both = np.array(rows[:-1], dtype=np.float32).reshape(-1, 2)
+def coordinates(paths: Iterable[Path], unseen_mm: float = 0.0) -> tuple[np.ndarray, np.ndarray]:
+    """X and y of paths, a gap after each. Single precision: to a thousandth of a mm on any sheet.
+
+    `unseen_mm`: points that lie no farther than this from the line without them are left out.
+    """
+    rows = [np.asarray(path, dtype=float).reshape(-1, 2) for path in paths]
+    if unseen_mm > 0:
+        rows = _thinned(rows, unseen_mm)
+    if not rows:
+        return np.empty(0, np.float32), np.empty(0, np.float32)
+    lengths = np.array([len(row) for row in rows])
+    both = np.full((lengths.sum() + len(rows) - 1, 2), np.nan, dtype=np.float32)
+    points = np.concatenate(rows)
+    both[np.arange(len(points)) + np.repeat(np.arange(len(rows)), lengths)] = points
     return both[:, 0], both[:, 1]
+
+
+def _thinned(rows: list[np.ndarray], unseen_mm: float) -> list[np.ndarray]:
+    """The same paths with the points that are not seen left out (Douglas and Peucker's way, as GEOS has it)."""
+    winding = [number for number, row in enumerate(rows) if len(row) > _LEAST_POINTS]
+    if not winding:
+        return rows
+    lengths = [len(rows[number]) for number in winding]
+    lines = shapely.linestrings(
+        np.concatenate([rows[n] for n in winding]), indices=np.repeat(np.arange(len(winding)), lengths)
+    )
+    points, at = shapely.get_coordinates(shapely.simplify(lines, unseen_mm, preserve_topology=False), return_index=True)
+    thin = np.split(points, np.flatnonzero(np.diff(at)) + 1)
+    return [*(row for row in rows if len(row) <= _LEAST_POINTS), *thin]
 
 
 def text_of(words: Iterable[str]) -> str:

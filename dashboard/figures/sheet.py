@@ -7,7 +7,8 @@ touch finds are points that carry `customdata=[zone_id]`; surfaces themselves re
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
+from functools import partial
 
 import numpy as np
 import plotly.graph_objects as go
@@ -16,12 +17,18 @@ from bodymap.views.labels import SIZES_PX
 from bodymap.views.palette import Theme, colours, paint_of
 from bodymap.views.sheet import SheetView
 from bodymap.views.sheet_parts import Label, Path, PointMark, ScaleBar
+from dashboard.figures.copying import as_said
 from dashboard.figures.legend import legend_parts
 from dashboard.figures.pens import FONT, PENS, SYMBOLS, coordinates, hover_label, see_through, text_of
 
 _CASING_PX = 2.6
 _REACH_PX = 34
 _SIDE_PX = 6
+# A line is drawn without the points that stray from it by less than this: they are not seen and make each redraw slower.
+UNSEEN_PX = 0.15
+_PICKS = "zones"
+# Not looked through by the chart library, which would take longer than all the rest; a test does.
+_trace = partial(go.Scatter, _validate=False)
 
 
 def sheet_figure(view: SheetView, theme: Theme = "light") -> go.Figure:
@@ -37,22 +44,38 @@ def sheet_figure(view: SheetView, theme: Theme = "light") -> go.Figure:
     ]
     legend = legend_parts(view, theme)
     traces += legend.traces
-    figure = go.Figure([trace for trace in traces if len(trace["x"])] or [go.Scatter(x=[], y=[])])
-    figure.update_layout(
-        annotations=[
+    x0, y0, x1, y1 = view.bounds
+    axis = {"visible": False, "showgrid": False, "zeroline": False, "constrain": "domain"}
+    layout = {
+        "annotations": [
             *(_label(label, view.mm_per_px, theme) for label in view.labels),
             *_bar_words(view.bars, theme),
             *legend.words,
         ],
-        shapes=legend.shapes,
-        margin={"l": _SIDE_PX, "r": _SIDE_PX, "t": _SIDE_PX, "b": legend.height_px, "autoexpand": False},
+        "shapes": legend.shapes,
+        "margin": {"l": _SIDE_PX, "r": _SIDE_PX, "t": _SIDE_PX, "b": legend.height_px, "autoexpand": False},
+        "xaxis": {"range": [x0, x1], **axis},
+        "yaxis": {"range": [y0, y1], "scaleanchor": "x", "scaleratio": 1, **axis},
         **_manner(view, theme),
-    )
-    x0, y0, x1, y1 = view.bounds
-    axis = {"visible": False, "showgrid": False, "zeroline": False, "constrain": "domain"}
-    figure.update_xaxes(range=[x0, x1], **axis)
-    figure.update_yaxes(range=[y0, y1], scaleanchor="x", scaleratio=1, **axis)
-    return figure
+    }
+    drawn = [trace.to_plotly_json() for trace in traces if len(trace["x"])]
+    return as_said({"data": drawn or [{"type": "scatter", "x": [], "y": []}], "layout": layout})
+
+
+def with_chosen(figure: go.Figure, view: SheetView, chosen: Collection[str], theme: Theme) -> go.Figure:
+    """A copy of the figure with the edges of these zones heavier, under the places for touches; itself where none is drawn.
+
+    So a touch does not draw the whole sheet anew. `view`: what the figure was drawn from, with no zone chosen.
+    """
+    rings = [ring for zone in view.zones if zone.zone_id in chosen for ring in zone.rings]
+    traces = _strokes("selected", "selected", rings, theme, UNSEEN_PX * view.mm_per_px)
+    if not traces:
+        return figure
+    said = figure.to_dict()
+    names = [trace.get("name") for trace in said["data"]]
+    at = names.index(_PICKS) if _PICKS in names else len(names)
+    said["data"][at:at] = [trace.to_plotly_json() for trace in traces]
+    return as_said(said)
 
 
 def sheet_config() -> dict[str, object]:
@@ -70,6 +93,7 @@ def sheet_config() -> dict[str, object]:
 def _manner(view: SheetView, theme: Theme) -> dict[str, object]:
     paints = colours(theme)
     return {
+        "template": {},  # everything is said here; the library's own look would be sent and reckoned with at each touch
         "paper_bgcolor": paints["paper"],
         "plot_bgcolor": paints["paper"],
         "font": {"family": FONT, "size": SIZES_PX["text"], "color": paints["ink"]},
@@ -87,23 +111,25 @@ def _manner(view: SheetView, theme: Theme) -> dict[str, object]:
     }
 
 
-def _fill(name: str, paths: Sequence[Path], colour: str) -> go.Scatter:
-    x, y = coordinates(paths)
+def _fill(name: str, paths: Sequence[Path], colour: str, unseen_mm: float) -> go.Scatter:
+    x, y = coordinates(paths, unseen_mm)
     line = {"width": 0}
-    return go.Scatter(x=x, y=y, mode="lines", line=line, fill="toself", fillcolor=colour, hoverinfo="skip", name=name)
+    return _trace(x=x, y=y, mode="lines", line=line, fill="toself", fillcolor=colour, hoverinfo="skip", name=name)
 
 
-def _strokes(name: str, style: str, paths: Sequence[Path], theme: Theme, paint: str = "") -> list[go.Scatter]:
+def _strokes(
+    name: str, style: str, paths: Sequence[Path], theme: Theme, unseen_mm: float, paint: str = ""
+) -> list[go.Scatter]:
     """Lines of one style; where it has a casing, paper a little wider is drawn first."""
     if not paths:
         return []
     pen = PENS[style]
-    x, y = coordinates(paths)
+    x, y = coordinates(paths, unseen_mm)
     shown = [(paint_of(paint or pen.role, theme), pen.width_px, pen.dash)]
     if pen.casing:
         shown.insert(0, (see_through("paper", theme, 0.8), pen.width_px + _CASING_PX, "solid"))
     return [
-        go.Scatter(
+        _trace(
             x=x, y=y, mode="lines", hoverinfo="skip", name=name, connectgaps=False,
             line={"color": colour, "width": width, "dash": dash, "simplify": False},
         )
@@ -113,52 +139,54 @@ def _strokes(name: str, style: str, paths: Sequence[Path], theme: Theme, paint: 
 
 def _ground(view: SheetView, theme: Theme) -> list[go.Scatter]:
     """Silhouettes, zones by colour, their textures, then every line of the outline."""
-    traces = []
+    traces, unseen = [], UNSEEN_PX * view.mm_per_px
     for name, surfaces in (("under", view.under), ("zone", view.zones), ("over", view.over)):
         by_paint: dict[str, list[Path]] = defaultdict(list)
         for surface in surfaces:
             by_paint[surface.paint] += surface.rings
-        traces += [_fill(f"{name} {paint}", paths, paint_of(paint, theme)) for paint, paths in by_paint.items()]
+        traces += [_fill(f"{name} {paint}", paths, paint_of(paint, theme), unseen) for paint, paths in by_paint.items()]
         if name == "zone":
             for stroke in view.textures:
-                traces += _strokes("texture", stroke.style, stroke.paths, theme, stroke.paint)
+                traces += _strokes("texture", stroke.style, stroke.paths, theme, unseen, stroke.paint)
     for stroke in view.strokes:
         if stroke.style not in ("selected", "datum"):
-            traces += _strokes(stroke.style, stroke.style, stroke.paths, theme)
+            traces += _strokes(stroke.style, stroke.style, stroke.paths, theme, unseen)
     bars = [path for bar in view.bars for path in _bar_paths(bar)]
-    return traces + _strokes("scale bar", "outline", bars, theme)
+    return traces + _strokes("scale bar", "outline", bars, theme, unseen)
 
 
 def _areas(view: SheetView, theme: Theme) -> list[go.Scatter]:
     traces: list[go.Scatter] = []
+    unseen = UNSEEN_PX * view.mm_per_px
     margins = [ring for area in view.areas for ring in area.margin]
     if margins:
-        traces += [_fill("margin", margins, see_through("kept", theme, 0.12)), *_strokes("margin", "margin", margins, theme)]
+        traces.append(_fill("margin", margins, see_through("kept", theme, 0.12), unseen))
+        traces += _strokes("margin", "margin", margins, theme, unseen)
     for purpose, share in (("keep", 0.3), ("mask", 0.16)):
         areas = [area for area in view.areas if area.purpose == purpose]
         style = "kept" if purpose == "keep" else "mask"
         rings = [ring for area in areas for ring in area.rings]
         if not rings:
             continue
-        traces.append(_fill(style, rings, see_through(style, theme, share)))
-        traces += _strokes(style, f"{style}_hatch", [line for area in areas for line in area.hatch], theme)
+        traces.append(_fill(style, rings, see_through(style, theme, share), unseen))
+        traces += _strokes(style, f"{style}_hatch", [line for area in areas for line in area.hatch], theme, unseen)
         old = [ring for area in areas if not (area.recreated and purpose == "keep") for ring in area.rings]
         again = [ring for area in areas if area.recreated and purpose == "keep" for ring in area.rings]
-        traces += _strokes(style, style, old, theme) + _strokes(style, "kept_again", again, theme)
+        traces += _strokes(style, style, old, theme, unseen) + _strokes(style, "kept_again", again, theme, unseen)
     return traces
 
 
 def _findings(view: SheetView, theme: Theme) -> list[go.Scatter]:
-    found = view.findings
+    found, unseen = view.findings, UNSEEN_PX * view.mm_per_px
     plain = [path for one in found if not one.lit for path in (*one.rings, *one.paths)]
     lit, shaded = ([path for one in found for path in getattr(one, name)] for name in ("lit", "shaded"))
     surfaces = [ring for one in found if not one.lit for ring in one.rings]
     return [
-        *([_fill("finding", surfaces, see_through("finding", theme, 0.12))] if surfaces else []),
-        *_strokes("finding", "finding_texture", [path for one in found for path in one.texture], theme),
-        *_strokes("relief", "relief_light", lit, theme),
-        *_strokes("relief", "relief_dark", shaded, theme),
-        *_strokes("finding", "finding", plain, theme),
+        *([_fill("finding", surfaces, see_through("finding", theme, 0.12), unseen)] if surfaces else []),
+        *_strokes("finding", "finding_texture", [path for one in found for path in one.texture], theme, unseen),
+        *_strokes("relief", "relief_light", lit, theme, unseen),
+        *_strokes("relief", "relief_dark", shaded, theme, unseen),
+        *_strokes("finding", "finding", plain, theme, unseen),
     ]
 
 
@@ -168,10 +196,10 @@ def _painted_lines(view: SheetView, theme: Theme) -> list[go.Scatter]:
         by_colour[line.colour or "no_colour"] += line.paths
     traces = []
     for paint, paths in by_colour.items():
-        x, y = coordinates(paths)
+        x, y = coordinates(paths, UNSEEN_PX * view.mm_per_px)
         for colour, width in ((paint_of("ink", theme), 4.4), (paint_of(paint, theme), 3.0)):
             drawn = {"color": colour, "width": width, "simplify": False}
-            traces.append(go.Scatter(x=x, y=y, mode="lines", hoverinfo="skip", name="painted line", line=drawn))
+            traces.append(_trace(x=x, y=y, mode="lines", hoverinfo="skip", name="painted line", line=drawn))
     return traces
 
 
@@ -180,7 +208,7 @@ def _selected(view: SheetView, theme: Theme) -> list[go.Scatter]:
         trace
         for stroke in view.strokes
         if stroke.style in ("selected", "datum")
-        for trace in _strokes(stroke.style, stroke.style, stroke.paths, theme)
+        for trace in _strokes(stroke.style, stroke.style, stroke.paths, theme, UNSEEN_PX * view.mm_per_px)
     ]
 
 
@@ -194,7 +222,7 @@ def _picks(view: SheetView) -> list[go.Scatter]:
             y.append(py)
             ids.append(zone.zone_id)
             said.append(f"{own}<br>{text_of(spot)}" if spot else own)
-    return [_touchable("zones", x, y, ids, said, {"opacity": 0, "size": 6, "maxdisplayed": 1})] if x else []
+    return [_touchable(_PICKS, x, y, ids, said, {"opacity": 0, "size": 6, "maxdisplayed": 1})] if x else []
 
 
 def _touchable(
@@ -210,7 +238,7 @@ def _touchable(
     same = {"marker": {"opacity": opacity}}
     # As arrays, which the chart library takes as they are; lists it would walk through.
     zones, words = np.array(ids, dtype=object).reshape(-1, 1), np.array(said, dtype=object)
-    return go.Scatter(
+    return _trace(
         x=np.array(x), y=np.array(y), customdata=zones, text=words, mode="markers", marker=marker, name=name,
         hovertemplate="%{text}<extra></extra>", selected=same, unselected=same,
     )  # fmt: skip

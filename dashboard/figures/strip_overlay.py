@@ -13,7 +13,7 @@ from dashboard.figures.pens import coordinates, see_through
 
 _LEGEND = "legend2"
 _LEGEND_PX = 30
-_PER_ROW = 3
+_PER_ROW = 2  # as wide as a tablet shows them
 _WASH, _STRONG = 0.1, 0.3
 _HATCH_PX = 9
 # A padlock round its place [px]: the body, and the shackle over it.

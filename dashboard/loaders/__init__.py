@@ -7,19 +7,20 @@ store only: opening its path by any other means would drop the locks that protec
 
 from __future__ import annotations
 
+import gc
 import io
 import sys
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from pathlib import Path
+from time import monotonic
 from typing import TypeVar
 
 import plotly.graph_objects as go
 import streamlit as st
 from PIL import Image, ImageOps
 
-from bodymap.briefs.mask_brief import mask_brief_pdf, mask_brief_png, unprintable
 from bodymap.errors import BodymapError
 from bodymap.exchange.open_folder import FolderContent, read_folder
 from bodymap.film.stories import film_stories
@@ -29,11 +30,10 @@ from bodymap.history.order import coat_order
 from bodymap.history.read import History, read_history
 from bodymap.history.set_aside import set_aside
 from bodymap.model import Head, JournalEntry, Record
-from bodymap.model.journal import head_of, out_of_step, record_after
+from bodymap.model.journal import broken_links, head_of, out_of_step, record_after
 from bodymap.settings import Settings, in_force
 from bodymap.store.record_file import RecordFile
 from bodymap.views import draft as drafts
-from bodymap.views.brief import BriefView, brief_view
 from bodymap.views.coat_chart import CoatChart
 from bodymap.views.coat_chart import coat_chart as ladder_chart
 from bodymap.views.coat_order import CoatOrderView, coat_order_view
@@ -46,13 +46,15 @@ from bodymap.views.zone_card import ZoneCard, zone_card
 from dashboard.figures.coat_chart import chart_figure
 from dashboard.figures.fitted_table import fitted_figure
 from dashboard.figures.framing import framed, mm_per_px
+from dashboard.figures.ladder import ladder_figure
 from dashboard.figures.sheet import sheet_figure as drawn_sheet
+from dashboard.figures.sheet import with_chosen
 from dashboard.state import CHOSEN_ZONES, DRAWN_SURFACE, AreaForm, Workspace
 
 _REVISIONS = 4
+_WHOLE_AGAIN_S = 1800.0
 _VIEWS = 32
 _PICTURES = 256
-_BRIEFS = 2
 _THUMBNAIL_PX = 480
 # Only these are opened: others (a page description, say) would run a program to be shown.
 PICTURES = ("JPEG", "PNG", "TIFF", "WEBP", "GIF", "BMP")
@@ -106,7 +108,10 @@ def opened() -> Opened:
 @once(_REVISIONS)
 def _file(path: Path, stamp: str) -> Opened:
     file, last = RecordFile(path), _last(path)
-    record, journal = (_brought_on(file, last[0]) if last else None) or file.whole()
+    known = _brought_on(file, last[0]) if last else None
+    record, journal = known or file.whole()
+    if known is None:
+        gc.freeze()  # the collector need not walk through a record that stays
     head = head_of(journal)
     now = Opened(path, stamp, head.count, record, journal, head, in_force(record.settings), (), "")
     last[:] = [now]
@@ -140,19 +145,51 @@ def _folder_content(path: Path, stamp: str) -> FolderContent:  # noqa: ARG001 - 
 
 @once(_REVISIONS)
 def faults_of(now: Opened) -> tuple[str, ...]:
-    """What is wrong with the record file and its journal; nothing: it is whole."""
+    """What is wrong with the record file and its journal, all of it looked through; nothing: it is whole."""
     if now.path.is_dir():
         return tuple(out_of_step(now.journal, now.record))
     return tuple(RecordFile(now.path).verify())
+
+
+@dataclass(frozen=True)
+class Checked:
+    """What is wrong with a record, and where its journal stood, and when [s], when all of it was last looked through."""
+
+    faults: tuple[str, ...]
+    whole: Head
+    at_s: float
+
+
+def checked(now: Opened) -> Checked:
+    """Whether the record is whole: all of it looked through now and then, and of what has followed the chain.
+
+    What is added is checked as it is added; to look through twenty thousand entries after each would take a second.
+    """
+    last = _last_checked(now.path)
+    if not last or last[0].faults or monotonic() - last[0].at_s > _WHOLE_AGAIN_S or not _follows(now, last[0].whole):
+        last[:] = [Checked(faults_of(now), now.head, monotonic())]
+    return last[0]
+
+
+@once(_REVISIONS)
+def _last_checked(path: Path) -> list[Checked]:  # noqa: ARG001 - one for each path
+    return []
+
+
+def _follows(now: Opened, head: Head) -> bool:
+    """Whether the journal stood at this head, and what has followed is chained to it."""
+    journal = now.journal
+    if len(journal) < head.count or (head.count and journal[head.count - 1].hash != head.hash):
+        return False
+    return next(broken_links(journal[head.count :], head), None) is None
 
 
 def media_path(now: Opened, name: str) -> Path | None:
     """Where a media file of the record lies; None where it has none of that name."""
     if now.path.is_dir():
         return _folder_content(now.path, now.stamp).media.get(name)
-    if name not in {item.name for item in now.record.media}:
-        return None
-    return RecordFile(now.path).media_path(name)
+    item = now.record.media_file.get(name)
+    return None if item is None else RecordFile(now.path).place_of(item)
 
 
 def media_bytes(now: Opened, names: Iterable[str]) -> dict[str, bytes]:
@@ -161,18 +198,23 @@ def media_bytes(now: Opened, names: Iterable[str]) -> dict[str, bytes]:
     return {name: place.read_bytes() for name, place in places.items() if place is not None and place.is_file()}
 
 
-@once(_PICTURES)
 def thumbnail(now: Opened, name: str) -> bytes | None:
-    """A small PNG of a picture, upright; None where the file is no picture that can be read."""
-    path = media_path(now, name)
+    """A small JPEG of a picture, upright; None where the file is no picture that can be read."""
+    path, item = media_path(now, name), now.record.media_file.get(name)
+    return None if path is None else _thumbnail(path, item.sha256 if item else now.stamp)
+
+
+@st.cache_resource(max_entries=_PICTURES, show_spinner=False)
+def _thumbnail(path: Path, content: str) -> bytes | None:  # noqa: ARG001 - what tells the same path with other content
     try:
         with Image.open(path, formats=PICTURES) as picture:
+            picture.draft("RGB", (2 * _THUMBNAIL_PX, 2 * _THUMBNAIL_PX))  # a JPEG is read at a fraction of its size
             picture.thumbnail((_THUMBNAIL_PX, _THUMBNAIL_PX))
             small = ImageOps.exif_transpose(picture).convert("RGB")
     except Exception:  # the library raises whatever it stumbles on in a broken file, TypeError for one
         return None
     out = io.BytesIO()
-    small.save(out, "PNG")
+    small.save(out, "JPEG", quality=88)
     return out.getvalue()
 
 
@@ -218,10 +260,10 @@ def sheet(now: Opened, workspace: Workspace, theme: str) -> tuple[go.Figure, tup
         tint=workspace.tint,
         coat_id=workspace.coat_id if workspace.tint == "coat" else None,
         marks=frozenset(workspace.marks),
-        selected=frozenset(workspace.chosen),
     )
     bounds = _bounds(now, workspace)
-    return _sheet_figure(now, choice, bounds, theme, workspace.touch), _sheet_view(now, choice, bounds).notes
+    figure, view = _sheet_figure(now, choice, bounds, theme, workspace.touch), _sheet_view(now, choice, bounds)
+    return with_chosen(figure, view, workspace.chosen, theme), view.notes
 
 
 def _bounds(now: Opened, workspace: Workspace) -> Bounds:
@@ -230,6 +272,12 @@ def _bounds(now: Opened, workspace: Workspace) -> Bounds:
         return bounds_round(workspace.drawn.ring)
     chosen = workspace.chosen if workspace.look_at == CHOSEN_ZONES else ()
     return bounds_of(now.record, layout(now, workspace.sheet), workspace.look_at, chosen)
+
+
+@once(_PICTURES)
+def ladder(now: Opened, zone_id: str, stack_id: str, theme: str) -> go.Figure:
+    """One stack of a zone, drawn."""
+    return ladder_figure(next(one for one in card(now, zone_id).ladders if one.stack_id == stack_id), theme)
 
 
 @once(_PICTURES)
@@ -323,27 +371,6 @@ def fitted(now: Opened, aside: tuple[str, ...], theme: str, *, quiet_too: bool) 
     """The fitted-or-off table; None where there is no order to tell by."""
     table = history(now, aside).fitted
     return None if table is None else fitted_figure(table, theme, quiet_too=quiet_too)
-
-
-@dataclass(frozen=True)
-class MaskBrief:
-    """The mask brief as it is shown and as it is printed. `notes`: what the print cannot show."""
-
-    view: BriefView
-    pdf: bytes
-    pages: tuple[bytes, ...]
-    notes: tuple[str, ...]
-
-
-@once(_BRIEFS, "Setting the sheets …")
-def mask_brief(now: Opened) -> MaskBrief:
-    """The mask brief of the record as it stands."""
-    view = brief_view(now.record, now.settings)
-    fits = now.head.count and not (now.path.is_dir() and faults_of(now))
-    head, printed_at = (now.head if fits else None), moment()
-    photos = media_bytes(now, view.photo_files)
-    pages = mask_brief_png(view, head, printed_at, photos=photos)
-    return MaskBrief(view, mask_brief_pdf(view, head, printed_at, photos), tuple(pages), unprintable(view))
 
 
 def moment() -> str:

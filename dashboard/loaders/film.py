@@ -15,6 +15,7 @@ from bodymap.film.mapping import Preview
 from bodymap.film.report import FilmReport, Specification, film_report
 from bodymap.film.spot_plan import SpotPlan, plan_spots
 from bodymap.film.summary import AS_FOUND, phase_of
+from bodymap.progress import Step, silent
 from bodymap.views.film_histogram import FilmHistograms, film_histograms
 from bodymap.views.film_sheet import FilmChoice, film_sheet
 from bodymap.views.sheet import Bounds, SheetView
@@ -24,7 +25,7 @@ from bodymap.views.spot_sheet import spot_sheet
 from dashboard.figures.film_histogram import film_histogram_figure
 from dashboard.figures.film_sides import film_sides_figure
 from dashboard.figures.framing import framed, mm_per_px
-from dashboard.figures.sheet import sheet_figure
+from dashboard.figures.sheet import sheet_figure, with_chosen
 from dashboard.loaders import Opened, faults_of, layout, moment, once
 from dashboard.state import CHOSEN_ZONES, DRAWN_SURFACE, Workspace
 
@@ -32,9 +33,9 @@ _REVISIONS, _VIEWS, _PLANS, _PRINTS, _FILES = 6, 24, 12, 2, 4
 
 
 @once(_REVISIONS)
-def report(now: Opened, phase: str, asked: Specification) -> FilmReport:
+def report(now: Opened, phase: str, asked: Specification, _step: Step = silent) -> FilmReport:
     """Everything told of the film in one phase."""
-    return film_report(now.record, now.settings, asked, phase)
+    return film_report(now.record, now.settings, asked, phase, _step)
 
 
 @once(_REVISIONS)
@@ -88,15 +89,10 @@ def _figure(now: Opened, picture: FilmPicture, bounds: Bounds, theme: str, touch
 def film_map(now: Opened, workspace: Workspace, picture: FilmPicture, theme: str) -> tuple[go.Figure, tuple[str, ...]]:
     """The map of one look, and what it alone does not say."""
     bounds = _bounds(now, workspace)
-    choice = replace(
-        picture.choice,
-        kind=workspace.sheet,
-        selected=frozenset(workspace.chosen),
-        mm_per_px=mm_per_px(bounds),
-        window=bounds,
-    )
+    choice = replace(picture.choice, kind=workspace.sheet, selected=frozenset(), mm_per_px=mm_per_px(bounds), window=bounds)
     picture = replace(picture, choice=choice)
-    return _figure(now, picture, bounds, theme, workspace.touch), _view(now, picture).notes
+    figure, view = _figure(now, picture, bounds, theme, workspace.touch), _view(now, picture)
+    return with_chosen(figure, view, workspace.chosen, theme), view.notes
 
 
 def _bounds(now: Opened, workspace: Workspace) -> Bounds:
@@ -157,9 +153,10 @@ class SpotPrint:
     notes: tuple[str, ...]
 
 
-@once(_PRINTS, "Setting the sheets …")
-def spot_print(now: Opened, standard: str, zones: tuple[str, ...] | None, counts: Counts) -> SpotPrint:
+@once(_PRINTS)
+def spot_print(now: Opened, standard: str, zones: tuple[str, ...] | None, counts: Counts, _step: Step = silent) -> SpotPrint:
     """The spot sheet of a plan."""
+    _step("Setting the sheets", 0.0)
     fits = now.head.count and not (now.path.is_dir() and faults_of(now))
     view = spot_sheet(now.record, plan(now, standard, zones, counts), standard, now.settings)
     return SpotPrint(spot_sheet_pdf(view, now.head if fits else None, moment()), unprintable(view))

@@ -14,6 +14,7 @@ from bodymap.exchange.open_folder import write_folder
 from bodymap.exchange.workbook import workbook_bytes
 from bodymap.exchange.zone_measures import zone_measures_bytes
 from bodymap.model.journal import against_head, broken_links, out_of_step
+from bodymap.progress import Step, silent, stretch
 from bodymap.store.record_file import RecordFile
 from bodymap.views.as_left import as_left
 from bodymap.views.hand_over_tables import sheets_of
@@ -23,6 +24,8 @@ from dashboard.loaders import Opened, media_path, once
 
 _REVISIONS, _MADE = 2, 2
 _PAGE_PPI = 90.0
+# Of the time a file takes to make, what goes before the packing.
+_PACKING_FROM = 0.9
 NAMED, NAMELESS, ORIGINALS = "usual", "nameless", "originals"
 FOLDER, BACKUP, TABLES, ZONES = "folder", "backup", "tables", "zones"
 _XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
@@ -49,19 +52,28 @@ class MadeFile:
     packed: bytes
 
 
-@once(_MADE, "Making the hand-over file: record, pictures, tables, print …")
-def made(now: Opened, by: str, at: str, names: str) -> MadeFile:
+@once(_MADE)
+def made(now: Opened, by: str, at: str, names: str, _step: Step = silent) -> MadeFile:
     """The hand-over file as it was made at a moment. Raises BodymapError, in words."""
     with tempfile.TemporaryDirectory(prefix="bodymap-hand-over-") as place:
         folder = Path(place) / "hand-over"
-        done = hand_over(now.path, folder, by=by, at=at, without_names=names == NAMELESS, with_originals=names == ORIGINALS)
-        return MadeFile(done, zipped(folder))
+        done = hand_over(
+            now.path,
+            folder,
+            by=by,
+            at=at,
+            without_names=names == NAMELESS,
+            with_originals=names == ORIGINALS,
+            step=stretch(_step, 0.0, _PACKING_FROM),
+        )
+        return MadeFile(done, zipped(folder, stretch(_step, _PACKING_FROM, 1.0)))
 
 
-@once(_MADE, "Setting the pages …")
-def pages(now: Opened, by: str, at: str, names: str) -> tuple[bytes, ...]:
+@once(_MADE)
+def pages(now: Opened, by: str, at: str, names: str, _step: Step = silent) -> tuple[bytes, ...]:
     """The pages of its print, as pictures."""
     done = made(now, by, at, names).made
+    _step("Drawing its pages for the screen", 0.0)
     return tuple(hand_over_png(done.view, done.maps, _PAGE_PPI, done.photos))
 
 
@@ -74,26 +86,30 @@ class Taken:
     data: bytes
 
 
-@once(_MADE, "Writing it out …")
-def taken_out(now: Opened, what: str, at: str) -> Taken:
+@once(_MADE)
+def taken_out(now: Opened, what: str, at: str, _step: Step = silent) -> Taken:
     """The record in another form. Raises BodymapError, in words."""
     stem = f"{now.record.vehicle.vehicle_id}-{now.head.count}"
     if what == TABLES:
+        _step("Gathering the tables", 0.0)
         pieces = as_left(now.record, now.settings)
         sheets = sheets_of(now.record, now.settings, pieces, now.journal)
+        _step("Writing the workbook", 0.25)
         return Taken(f"tables-{stem}.xlsx", _XLSX, workbook_bytes(sheets, now.record.vehicle.name, moment_of(at)))
     if what == ZONES:
         return Taken(f"zones-{stem}.geojson", _GEOJSON, zone_measures_bytes(now.record))
     with tempfile.TemporaryDirectory(prefix="bodymap-out-") as place:
         folder = Path(place) / stem
+        packing = stretch(_step, _PACKING_FROM, 1.0)
         if what == BACKUP:
             folder.mkdir()
+            _step("Copying the record and its pictures, and checking the copy", 0.0)
             RecordFile(now.path).backup(folder / now.path.name)
-            return Taken(f"backup-{stem}.zip", _ZIP, zipped(folder))
+            return Taken(f"backup-{stem}.zip", _ZIP, zipped(folder, packing))
         held = {item.name: media_path(now, item.name) for item in now.record.media}
         media = {name: path for name, path in held.items() if path is not None}
-        write_folder(folder, now.record, now.journal, media)
-        return Taken(f"open-folder-{stem}.zip", _ZIP, zipped(folder))
+        write_folder(folder, now.record, now.journal, media, stretch(_step, 0.0, _PACKING_FROM))
+        return Taken(f"open-folder-{stem}.zip", _ZIP, zipped(folder, packing))
 
 
 def verified(now: Opened, head: str) -> tuple[str, ...]:

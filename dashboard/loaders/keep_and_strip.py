@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from bodymap.briefs.strip_sheet import strip_sheet_pdf, strip_sheet_png, unprintable
+from bodymap.briefs.strip_sheet import strip_sheet_print, unprintable
 from bodymap.model.plan import StripMethod
+from bodymap.progress import Step, silent, stretch
 from bodymap.release.checks import ZoneRelease, release_of
 from bodymap.release.late import Late, after_release
 from bodymap.release.strip_areas import ZoneSplit, split_zones
@@ -14,7 +15,8 @@ from bodymap.views.keep_edges import KeptEdge, kept_edge
 from bodymap.views.strip_map import StripMap, intent_map, method_map, release_map
 from bodymap.views.strip_sheet import Paper, strip_sheet_view
 from bodymap.views.strip_words import zone_cautions
-from dashboard.loaders import Opened, faults_of, layout, moment, once
+from dashboard.loaders import Opened, layout, moment, once
+from dashboard.loaders.templates import head_of_print
 
 _REVISIONS = 4
 _EDGES = 64
@@ -80,12 +82,9 @@ class StripSheet:
     notes: tuple[str, ...]
 
 
-@once(_SHEETS, "Setting the sheets …")
-def strip_sheet(now: Opened, zones: tuple[str, ...] | None, paper: Paper) -> StripSheet:
+@once(_SHEETS)
+def strip_sheet(now: Opened, zones: tuple[str, ...] | None, paper: Paper, _step: Step = silent) -> StripSheet:
     """The strip sheet of some zones; None: of all that the plan strips."""
-    view = strip_sheet_view(now.record, now.settings, zones, paper)
-    fits = now.head.count and not (now.path.is_dir() and faults_of(now))
-    head, printed_at = (now.head if fits else None), moment()
-    pages = strip_sheet_png(view, head, printed_at)
-    pdf = strip_sheet_pdf(view, head, printed_at)
-    return StripSheet(view.zones, view.released, pdf, tuple(pages), unprintable(view))
+    view = strip_sheet_view(now.record, now.settings, zones, paper, stretch(_step, 0.0, 0.4))
+    pdf, pages = strip_sheet_print(view, head_of_print(now), moment(), stretch(_step, 0.4, 1.0))
+    return StripSheet(view.zones, view.released, pdf, pages, unprintable(view))

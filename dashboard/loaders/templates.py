@@ -11,6 +11,7 @@ from bodymap.errors import BodymapError
 from bodymap.exchange.template_dxf import template_dxf
 from bodymap.exchange.template_svg import template_svg
 from bodymap.model import Head
+from bodymap.progress import Step, silent, stretch
 from bodymap.views.line_strip import LineStrip, line_strip
 from bodymap.views.template import Template, template_of
 from bodymap.views.template_page import TemplateChoice
@@ -41,14 +42,22 @@ class TemplatePrint:
     no_strip: str
 
 
-@once(_PRINTS, "Laying out the sheets …")
-def template_print(now: Opened, ident: str, choice: TemplateChoice, mirror: bool) -> TemplatePrint:  # noqa: FBT001
+@once(_PRINTS)
+def template_print(
+    now: Opened,
+    ident: str,
+    choice: TemplateChoice,
+    mirror: bool,  # noqa: FBT001
+    _step: Step = silent,
+) -> TemplatePrint:
     """The template of one thing. Raises BodymapError, in words."""
+    _step("Gathering what is printed", 0.0)
     template = template_of(now.record, ident, now.settings, mirror=mirror)
-    view = template_sheets(template, now.settings, choice)
+    view = template_sheets(template, now.settings, choice, stretch(_step, 0.1, 0.3))
     head, at = head_of_print(now), moment()
     strip, why = _strip_or_why(now, template)
     whole = template_whole(template, head.short if head else NO_JOURNAL, at[:10])
+    _step("Setting the print", 0.3)
     return TemplatePrint(
         template,
         len(view.sheets),

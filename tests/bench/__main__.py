@@ -13,7 +13,7 @@ from pathlib import Path
 
 from tests.bench.measure import HEADER
 
-BENCHES = ("rerun", "surface", "overlay", "journal", "history", "template")
+BENCHES = ("screen", "rerun", "surface", "overlay", "journal", "history", "template")
 
 
 def main(names: list[str]) -> int:

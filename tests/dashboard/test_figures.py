@@ -4,24 +4,28 @@ from __future__ import annotations
 
 import copy
 import itertools
+import json
 from dataclasses import replace
 
 import numpy as np
 import plotly.graph_objects as go
 import pytest
+import shapely
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from bodymap.exchange.open_folder import read_folder
 from bodymap.film.summary import sift
 from bodymap.model import Record, Vehicle
 from bodymap.settings import in_force
-from bodymap.views.film_strip import film_strip
 from bodymap.views.ladder import ladder
 from bodymap.views.palette import DARK, LIGHT, film_colour
 from bodymap.views.sheet import SheetChoice, sheet_view
 from dashboard.figures.copying import copied
-from dashboard.figures.film_strip import film_strip_figure
+from dashboard.figures.framing import framed
 from dashboard.figures.ladder import ladder_figure
-from dashboard.figures.sheet import sheet_config, sheet_figure
+from dashboard.figures.pens import coordinates
+from dashboard.figures.sheet import UNSEEN_PX, sheet_config, sheet_figure, with_chosen
 from demo import VEHICLE_FOLDER
 
 from .small import small_record
@@ -51,6 +55,76 @@ def test_traces_stay_few_with_everything_shown(van, kind, tint):
     selected = frozenset({"sideL_low", "bulk_up"})
     figure = figure_of(van, kind, tint, coat_id="c7", selected=selected)
     assert len(figure.data) <= MOST_TRACES
+
+
+@pytest.mark.parametrize("kind", ["outside", "hidden"])
+def test_what_is_chosen_is_drawn_on_the_sheet_as_if_drawn_with_it(van, kind):
+    chosen = frozenset({"sideL_low", "bulk_up", "doorL_skin"})
+    view = sheet_view(van, SheetChoice(kind, marks=ALL_MARKS), in_force())
+    later = json.loads(with_chosen(sheet_figure(view), view, chosen, "light").to_json())
+    at_once = json.loads(figure_of(van, kind, selected=chosen).to_json())
+    names = [trace["name"] for trace in later["data"]]
+    assert names.index("selected") < names.index("zones"), "a touch on a chosen zone still finds its places"
+    assert sorted(map(json.dumps, later["data"])) == sorted(map(json.dumps, at_once["data"]))
+    assert later["layout"] == at_once["layout"]
+
+
+def test_with_nothing_chosen_the_shared_figure_is_shown_as_it_is(van):
+    view = sheet_view(van, SheetChoice("outside"), in_force())
+    figure = sheet_figure(view)
+    assert with_chosen(figure, view, ["no such zone"], "light") is figure
+
+
+@pytest.mark.parametrize("touch", ["pick", "lasso", "box"])
+def test_a_framed_sheet_passes_the_chart_library_and_fills_its_frame(van, touch):
+    view = sheet_view(van, SheetChoice("outside", marks=ALL_MARKS), in_force())
+    figure = with_chosen(framed(sheet_figure(view), (100, 200, 1100, 700), touch), view, ["doorL_skin"], "light")
+    looked_through = go.Figure(figure.to_dict())  # what is put together without being looked through would pass
+    one, other = json.loads(looked_through.to_json()), json.loads(figure.to_json())
+    assert one["layout"].pop("template") == {"data": {"scatter": [{"type": "scatter"}]}}  # the library's word for none
+    assert other["layout"].pop("template") == {}
+    assert one == other
+    layout = looked_through.layout
+    assert (layout.xaxis.range, layout.yaxis.range) == ((90, 1110), (190, 710))
+    assert layout.xaxis.fixedrange
+    assert layout.yaxis.scaleanchor == "x"
+    inner = layout.height - layout.margin.t - layout.margin.b
+    assert inner == pytest.approx(860 * 520 / 1020, abs=1)
+
+
+def lines_in(x, y):
+    """What `coordinates` gives, taken apart at its gaps."""
+    both = np.column_stack([x, y]).astype(float)
+    return [run for run in np.split(both, np.flatnonzero(np.isnan(both[:, 0]))) if len(run)]
+
+
+@settings(max_examples=60, deadline=None)
+@given(
+    st.lists(st.lists(st.tuples(st.floats(0, 500), st.floats(0, 500)), min_size=2, max_size=60), min_size=1, max_size=6),
+    st.floats(0.01, 30),
+)
+def test_points_left_out_are_not_missed(paths, unseen_mm):
+    drawn = [run[~np.isnan(run[:, 0])] for run in lines_in(*coordinates(paths, unseen_mm))]
+    assert len(drawn) == len(paths)
+    kept = shapely.MultiLineString([run for run in drawn if len(run) > 1])
+    for path in paths:  # a thousandth for single precision
+        assert max(kept.distance(shapely.Point(point)) for point in path) <= unseen_mm + 1e-3
+    assert sum(map(len, drawn)) <= sum(map(len, paths))
+
+
+def test_without_a_tolerance_every_point_is_drawn():
+    paths = [((0, 0), (1, 0), (2, 0), (3, 0), (4, 0), (5, 0)), ((9, 9), (9, 8))]
+    x, y = coordinates(paths)
+    assert [None if np.isnan(one) else one for one in x.tolist()] == [0, 1, 2, 3, 4, 5, None, 9, 9]
+    x, y = coordinates(paths, 0.1)
+    assert sorted(len(run[~np.isnan(run[:, 0])]) for run in lines_in(x, y)) == [2, 2]
+
+
+def test_a_sheet_is_drawn_with_far_fewer_points_than_it_is_kept_with(van):
+    view = sheet_view(van, SheetChoice("outside"), in_force())
+    kept = sum(len(path) for stroke in view.strokes for path in stroke.paths)
+    drawn = sum(len(coordinates(stroke.paths, UNSEEN_PX * view.mm_per_px)[0]) for stroke in view.strokes)
+    assert drawn < kept / 2
 
 
 def test_one_scale_both_ways_and_no_axes():
@@ -197,21 +271,6 @@ def test_mist_and_absent_are_not_filled_with_the_coat(van):
     assert not {"#7a3b2e", "#5f7f4a"} & {trace.fillcolor for trace in figure.data}
     dashes = [trace.line.dash for trace in figure.data if trace.fill == "toself"]
     assert dashes == ["solid", "dot", "dash"]
-
-
-def test_the_strip_has_a_row_for_each_zone_with_readings(van):
-    view = film_strip(van)
-    figure = film_strip_figure(view)
-    assert len(figure.layout.yaxis.tickvals) == len(view.rows)
-    (counted,) = [trace for trace in figure.data if trace.name == "reading"]
-    (refused,) = [trace for trace in figure.data if trace.name == "refused"]
-    assert len(counted.x) == sum(row.n for row in view.rows)
-    assert len(refused.x) == sum(row.refused for row in view.rows)
-    assert figure.layout.height > 40 * len(view.rows)
-
-
-def test_an_empty_strip():
-    assert film_strip_figure(film_strip(SMALL, [])).layout.height > 0
 
 
 class _Shared(dict):

@@ -2,48 +2,20 @@
 
 from __future__ import annotations
 
+import io
 import sys
-from pathlib import Path
+from dataclasses import replace
 
 import pytest
-from streamlit.testing.v1 import AppTest
+from PIL import Image
 
-import dashboard
 from bodymap.exchange.open_folder import write_folder
 from bodymap.store.record_file import Put, RecordFile
 from dashboard import loaders
-from dashboard.state import AreaForm, Drawn, Workspace
+from dashboard.state import AreaForm, Drawn
 
+from .running import opened, tables, whole, words
 from .small import AT, small_record
-
-APP = Path(dashboard.__file__).with_name("app.py")
-
-
-def opened(screen: str = "screens/panel_sheet.py", **said) -> AppTest:
-    """A screen run once, with a Workspace begun as `said`."""
-    at = AppTest.from_file(str(APP), default_timeout=60)
-    at.session_state["workspace"] = Workspace(**said)
-    at.run()
-    if screen != "screens/panel_sheet.py":
-        at.switch_page(screen).run()
-    whole(at)
-    return at
-
-
-def whole(at: AppTest) -> None:
-    """No fault of ours stopped the page."""
-    assert not at.exception
-    assert not [error.value for error in at.error if "fault in the program" in error.value]
-
-
-def words(at: AppTest) -> str:
-    """Everything a screen says."""
-    kinds = ("markdown", "caption", "text", "subheader", "warning", "error", "info")
-    return "\n".join(str(element.value) for kind in kinds for element in getattr(at, kind)).replace("\u00a0", " ")
-
-
-def tables(at: AppTest) -> str:
-    return "\n".join(str(table.value) for table in at.table).replace("\u00a0", " ")
 
 
 def band_form(**said) -> AreaForm:
@@ -110,7 +82,7 @@ def test_a_surface_drawn_on_the_map_is_clipped_to_the_zones(record_path):
     at = opened(drawn=Drawn("box", ring))
     assert "0.040 m² drawn" in words(at)
     at = opened(drawn=Drawn("box", ring), form=AreaForm(only_inside=False))
-    assert "50% of the shape lies outside" in words(at).replace("\\", "")
+    assert "50% of the shape lies outside" in words(at)
 
 
 def test_offsets_from_a_datum_make_an_area(record_path):
@@ -226,3 +198,54 @@ def test_the_zone_names_are_all_there_for_the_keyboard(record_path):
     assert len(chooser.options) == len(small_record().zones)
     chooser.select("side_low").run()
     assert at.session_state["workspace"].chosen == ["side_low"]
+
+
+def test_what_is_added_is_checked_as_it_comes_and_the_whole_now_and_then(record_path, monkeypatch):
+    looked = []
+    verify = RecordFile.verify
+    monkeypatch.setattr(RecordFile, "verify", lambda file, head=None: looked.append(file) or verify(file, head))
+    first = loaders.checked(loaders.opened())
+    area = RecordFile(record_path).record().areas[0]
+    for name in ("Once", "Twice"):
+        change = [Put(area.model_copy(update={"name": name}))]
+        RecordFile(record_path).append(change, by="Ben", why="seen better", at=AT, expect=None)
+        now = loaders.opened()
+        assert loaders.checked(now) == first
+        assert len(looked) == 1
+    assert now.head.count == first.whole.count + 2
+    monkeypatch.setattr(loaders, "_WHOLE_AGAIN_S", -1.0)
+    assert loaders.checked(now).whole == now.head
+    assert len(looked) == 2
+
+
+def test_a_chain_that_was_cut_is_not_taken_for_checked(record_path):
+    now = loaders.opened()
+    first = loaders.checked(now)
+    area = now.record.areas[0].model_copy(update={"name": "Other"})
+    RecordFile(record_path).append([Put(area)], by="Ben", why="seen better", at=AT, expect=None)
+    later = loaders.opened()
+    forged = later.journal[-1].model_copy(update={"why": "seen worse"})
+    assert loaders._follows(later, first.whole)
+    assert not loaders._follows(replace(later, journal=(*later.journal[:-1], forged)), first.whole)
+    assert not loaders._follows(replace(later, journal=later.journal[: first.whole.count - 1]), first.whole)
+    other = first.whole.model_copy(update={"hash": "0" * 64})
+    assert not loaders._follows(later, other)
+
+
+def test_a_picture_is_shown_small_and_upright(record_path):
+    tags, out = Image.Exif(), io.BytesIO()
+    tags[0x0112] = 6  # EXIF 2.32: the row 0 is the visual right-hand side; upright it is taller than wide
+    picture = Image.new("RGB", (1600, 1200), "white")
+    picture.paste("red", (0, 0, 1600, 300))
+    picture.save(out, "JPEG", exif=tags)
+    file = RecordFile(record_path)
+    item = file.add_media("turned.jpg", out.getvalue())
+    broken = file.add_media("broken.jpg", out.getvalue()[:200])
+    file.append([Put(item), Put(broken)], by="Ben", why="a look", at=AT, expect=None)
+    now = loaders.opened()
+    with Image.open(io.BytesIO(loaders.thumbnail(now, "turned.jpg"))) as small:
+        assert small.size == (360, 480)
+        red, green, _ = small.getpixel((340, 240))
+        assert red > 200 > 60 > green, "the red band is at the right"
+    assert loaders.thumbnail(now, "broken.jpg") is None
+    assert loaders.thumbnail(now, "no such file.jpg") is None

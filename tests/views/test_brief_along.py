@@ -7,7 +7,7 @@ import pytest
 from bodymap.model import Area, OutlineShape
 from bodymap.settings import in_force
 from bodymap.views.brief import brief_view
-from bodymap.views.brief_along import other_edges
+from bodymap.views.brief_along import other_edges, runs_of
 from bodymap.views.edge_words import EDGE_WORDS
 from tests.views.brief_specimen import line, rect, van
 
@@ -69,3 +69,19 @@ def test_a_piece_on_a_part_or_a_line_is_made_as_there_and_the_rest_as_stated():
 def test_other_kinds_say_themselves_how_all_of_it_is_made(edge):
     # Under a seal that stays in nobody goes round the edge: that would lift the lip.
     assert other_edges(edge, [("A", "panel edge"), ("B", "body line")]) == ()
+
+
+@pytest.mark.parametrize(
+    ("letters", "said"),
+    [
+        ("A", "A"),
+        ("AB", "A, B"),
+        ("ABC", "A–C"),
+        ("ABCDEFGHIJK", "A–K"),
+        ("ACE", "A, C, E"),
+        ("ACEGIK", "A, C, E, G, I, K"),
+        ("ACEGIKMOP", "A, C, E, G, I, K and 3 more pieces"),
+    ],
+)
+def test_letters_of_neighbours_are_drawn_together_and_none_is_lost(letters, said):
+    assert runs_of(list(letters), list("ABCDEFGHIJKLMNOPQ")) == said

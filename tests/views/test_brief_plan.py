@@ -5,7 +5,11 @@ from __future__ import annotations
 import pytest
 
 from bodymap.model import Area, Part, Step
+from bodymap.settings import in_force
+from bodymap.views.brief import brief_view
 from bodymap.views.brief_plan import mask_plan, masks_over
+from bodymap.views.hand_over_again import edges_lost
+from bodymap.views.retained import retained_figures
 from tests.views.brief_specimen import PANEL, WITNESS, cover, rect, van
 
 
@@ -97,3 +101,64 @@ def test_masks_cover_together_or_not_at_all():
     record = van(areas=(WITNESS, left, right))
     assert masks_over(record, WITNESS, frozenset({"L", "R"})) == ("L", "R")
     assert masks_over(record, WITNESS, frozenset({"L"})) == ()
+
+
+def test_each_time_a_mask_is_on_is_told_by_its_two_steps():
+    on, off = ({"action": action, "target": ("M1",)} for action in ("mask", "unmask"))
+    mask = {step: Step(step=step, **on) for step in (2, 3, 7)} | {step: Step(step=step, **off) for step in (1, 5, 6)}
+
+    def spans(*numbers):
+        area = PANEL.model_copy(update={"area_id": "M1"})
+        return mask_plan(van(steps=tuple(mask[number] for number in numbers)), area, ("door",)).spans
+
+    assert spans(2, 5, 7) == ((2, 5), (7, None))
+    # Put on again while it is on, taken off while it is off: neither begins nor ends anything.
+    assert spans(1, 2, 3, 5, 6, 7) == ((2, 5), (7, None))
+    assert spans(1, 5, 6) == ()
+
+
+def test_a_mask_that_is_not_on_yet_is_not_to_be_protected_from_a_strip():
+    strip = Step(step=2, action="strip", target=("upper",))
+    mask = WITNESS.model_copy(update={"purpose": "mask"})
+    for before, after, label in ((1, 9, "Stripped round it"), (3, 9, "Stripped")):
+        steps = (Step(step=before, action="mask", target=("K4",)), strip, Step(step=after, action="unmask", target=("K4",)))
+        (brief,) = brief_view(van(areas=(mask,), steps=steps), in_force()).areas
+        assert [(name, "protect" in words) for name, words in brief.facts if name.startswith("Stripped")] == [
+            (label, label == "Stripped round it")
+        ]
+        assert any(line.label == "Stripped round it" for line in brief.booth) == (label == "Stripped round it")
+    # A kept area is protected whether a mask is on or not.
+    (kept,) = brief_view(van(areas=(WITNESS,), steps=(strip,)), in_force()).areas
+    assert ("Stripped round it", "in step 2: protect it first") in kept.facts
+
+
+def test_an_area_that_no_coat_reaches_is_not_called_unplanned():
+    steps = (
+        Step(step=1, action="remove", target=("door",)),
+        Step(step=2, action="coat", target=("silver",), parts=("only", "door")),
+    )
+    assert mask_plan(van(steps=steps), WITNESS, ("upper",)).words == "No step masks it: no planned coat reaches it."
+
+
+@pytest.mark.parametrize(
+    ("origin", "strip_at", "mask_at", "lost"),
+    [
+        ("original", 1, 2, True),
+        (None, 1, 2, True),
+        ("original", 3, 2, False),  # the mask is on while it is stripped: the edge lives
+        ("recreated", 1, 2, False),  # said to be made again anyhow
+    ],
+)
+def test_an_original_edge_that_is_stripped_before_it_is_masked_is_original_no_more(origin, strip_at, mask_at, lost):
+    mask = WITNESS.model_copy(update={"purpose": "mask", "origin": origin})
+    steps = (
+        Step(step=strip_at, action="strip", target=("upper",)),
+        Step(step=mask_at, action="mask", target=("K4",)),
+        Step(step=4, action="coat", target=("silver",)),
+    )
+    record = van(areas=(mask,), steps=steps)
+    (brief,) = brief_view(record, in_force()).areas
+    assert any("stripped before this mask goes on" in banner for banner in brief.banners) == lost
+    assert ("RE-CREATED" in dict(brief.facts)["Origin of the edge"]) == (lost or origin == "recreated")
+    assert edges_lost(record) == ({"K4"} if lost else set())
+    assert retained_figures(record, in_force()).edges_again == (("K4",) if lost or origin == "recreated" else ())

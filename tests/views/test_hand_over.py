@@ -7,11 +7,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from bodymap.exchange.open_folder import read_folder
+from bodymap.film.summary import ZoneFilm
 from bodymap.geometry.areas import areas_of
-from bodymap.model import Area, Coat, Drawing, Layer, Part, Record, Shape, Stack, Step, Vehicle, Zone
+from bodymap.model import Area, Coat, Drawing, Layer, Part, Record, Shape, Signoff, Source, Stack, Step, Vehicle, Zone
 from bodymap.settings import in_force
 from bodymap.views.as_left import as_left
 from bodymap.views.hand_over import HandedOver, hand_over_view
+from bodymap.views.hand_over_film import film_words
 from bodymap.views.hand_over_history import layers_words
 from bodymap.views.hand_over_kept import retained_by, retained_by_coat
 from bodymap.views.hand_over_parts import Banner, Column, Row, Standing, Table, table
@@ -165,11 +167,53 @@ def test_what_was_made_again_is_marked_and_nothing_old_is(record):
     assert [(row.cells[0], row.kind) for row in again.rows] == [("Stripe again (M1)", "again")]
     coats = table_in(view, "again", "New coats")
     assert [row.cells[0] for row in coats.rows] == ["Grey, new (new)"]
-    assert coats.rows[0].cells[4].startswith("accepted:")
+    assert coats.rows[0].cells[5].startswith("accepted:")
     # the line lies on `high`, which is painted over along all of its 2 m but where K1 does not reach
     assert cells(table_in(view, "again", "Painted lines"))["l1"][1:3] == ("2.00", "2.00")
     kept = table_in(view, "kept", "Kept areas")
     assert [row.kind for row in kept.rows] == [""]
+
+
+def test_shares_of_old_and_new_surface_add_up_to_the_whole(record):
+    rows = table_in(view_of(record), "again", "Old and new surface").rows
+    assert sum(float(row.cells[3]) for row in rows[:-1]) == pytest.approx(100, abs=0.01 * len(rows) / 2)
+
+
+def test_a_plan_that_nobody_says_was_done_is_said_to_be_one(record):
+    def banners(of):
+        view = view_of(of)
+        return [
+            block.words
+            for chapter in view.chapters
+            if chapter.ident in ("left", "again")
+            for block in chapter.blocks
+            if isinstance(block, Banner) and block.words.startswith("PLANNED ONLY")
+        ]
+
+    assert banners(record) == []
+    unsigned = record.with_kind("signoff", [one for one in record.signoffs if one.what != "coat accepted"])
+    assert len(banners(unsigned)) == 2
+    done = Source(source_id="D9", kind="statement", title="Step 1 done: strip", date="2026-04-02", by="x")
+    assert banners(unsigned.with_kind("source", [*unsigned.sources, done])) == []
+    # Where a part lies says nothing of the work.
+    lies = Source(source_id="D9", kind="statement", title="Where it lies: rack B", about=("frame",))
+    assert len(banners(unsigned.with_kind("source", [*unsigned.sources, lies]))) == 2
+
+
+def test_a_kept_area_says_who_signed_for_it(record):
+    signed = [
+        Signoff(subject="K1", what="keep", by="A", on="2026-01-02"),
+        Signoff(subject="K1", what="keep", by="B", on="2026-01-03"),
+    ]
+    with_them = table_in(view_of(record.with_kind("signoff", signed)), "kept", "Kept areas")
+    assert with_them.rows[0].cells[-1] == "A, 2026-01-02; B, 2026-01-03"
+    assert table_in(view_of(record.with_kind("signoff", [])), "kept", "Kept areas").rows[0].cells[-1] == "not signed"
+
+
+def test_a_median_that_ends_in_a_half_is_printed_as_it_is():
+    # Halves rounded to the even neighbour would print 252 and 254 for 252.5 and 253.5; a spreadsheet shows neither.
+    for median, said in ((252.5, "252.5"), (253.5, "253.5"), (252.0, "252")):
+        assert film_words(ZoneFilm("z", 2, 1, median, 1.0, median, 250.0, 255.0, ())).startswith(f"{said} (250–255)")
 
 
 def test_film_before_and_after(record):

@@ -47,12 +47,6 @@ def test_film_says_whether_it_was_measured_here(um, said, film_um):
     assert (rung.film_words, rung.film_um) == (said, film_um)
 
 
-def test_usual_films_are_not_added_to_measured_ones():
-    view = ladder(record_with(layer(1, "c1", um=16), layer(2, "c2")), "s1")
-    assert view.total_words.startswith("16 µm measured here in 1 of 2 full layers")
-    assert "not stated" in view.total_words
-
-
 def test_mist_has_no_usual_film():
     (rung,) = ladder(record_with(layer(1, "c1", "mist")), "s1").layers
     assert rung.film_words == "film not stated"
@@ -78,7 +72,6 @@ def test_look_alikes_are_asked_about_both_ways():
 def test_a_stack_without_layers():
     view = ladder(record_with(), "s1")
     assert view.layers == ()
-    assert view.total_words == "no full layer seen"
 
 
 @given(st.floats(0, 5000), st.floats(0, 5000))

@@ -17,7 +17,7 @@ from bodymap.model import Finding, Line, OutlineShape, Record, Vehicle
 from bodymap.model.shapes import Shape
 from bodymap.settings import in_force
 from bodymap.views.labels import LabelDesk
-from bodymap.views.picks import picks_in
+from bodymap.views.picks import DEPTH_PX, TRUE_FROM_PX, picks_in
 from bodymap.views.sheet import SheetChoice, lay_out, sheet_view
 from demo import VEHICLE_FOLDER
 
@@ -65,16 +65,39 @@ def test_a_touch_away_from_edges_finds_its_own_zone(across, up, zone_id):
     picks = [
         (shapely.Point(pick).distance(shapely.Point(x, y)), zone.zone_id)
         for zone in SMALL.zones_on["left"]
-        for pick in picks_in(to_shapely(zone.shape))
+        for pick in picks_in(to_shapely(zone.shape), 8.0)
     ]
     assert min(picks)[1] == zone_id
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.floats(0, 1), st.floats(TRUE_FROM_PX, 40), st.floats(0.2, 15), st.booleans())
+def test_at_an_even_edge_a_touch_finds_its_own_side(along, depth_px, mm_per_px, left):
+    # Two surfaces of 120 × 300 pixels side by side; the row of places of each stands DEPTH_PX inside.
+    wide, high = 120 * mm_per_px, 300 * mm_per_px
+    sides = {True: shapely.box(-wide, 0, 0, high), False: shapely.box(0, 0, wide, high)}
+    x = (-1 if left else 1) * (depth_px * 1.01) * mm_per_px
+    y = (DEPTH_PX + along * (300 - 2 * DEPTH_PX)) * mm_per_px
+    near = {side: min(np.hypot(px - x, py - y) for px, py in picks_in(box, mm_per_px)) for side, box in sides.items()}
+    assert near[left] <= near[not left] + 0.1  # places are rounded to a tenth of a mm
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.floats(0, 1), st.floats(0, 1), st.floats(0.2, 15), st.sampled_from(["door_out", "side_out", "side_low"]))
+def test_however_close_one_looks_a_place_is_in_reach_of_a_touch(across, up, mm_per_px, zone_id):
+    reach_px = 34  # as far as the browser looks for one
+    shape = to_shapely(SMALL.zone[zone_id].shape)
+    x0, y0, x1, y1 = shape.bounds
+    spot = shapely.Point(x0 + across * (x1 - x0), y0 + up * (y1 - y0))
+    if shape.contains(spot):
+        assert min(spot.distance(shapely.Point(pick)) for pick in picks_in(shape, mm_per_px)) <= reach_px * mm_per_px
 
 
 @settings(max_examples=50, deadline=None)
 @given(st.floats(0.5, 3000), st.floats(0.5, 3000))
 def test_the_smallest_sliver_can_be_touched(wide, high):
     box = shapely.box(0, 0, wide, high)
-    picks = picks_in(box)
+    picks = picks_in(box, 10.0)
     assert picks
     assert all(box.buffer(0.06).contains(shapely.Point(pick)) for pick in picks)
 
