@@ -61,18 +61,6 @@ def touch_board(page, *places: tuple[float, float]) -> None:
         settle(page)
 
 
-def drag_on_board(page, places: list[tuple[float, float]]) -> None:
-    """Draws on the board from place to place with the button held down."""
-    page.locator(BOARD).scroll_into_view_if_needed()
-    spots = [board_place(page, x, y) for x, y in places]
-    page.mouse.move(*spots[0])
-    page.mouse.down()
-    for spot in spots[1:]:
-        page.mouse.move(*spot, steps=6)
-    page.mouse.up()
-    settle(page)
-
-
 def distance(page, length_mm: float) -> None:
     """Says how far apart the two scale points are on the vehicle."""
     type_in(page, "From A to B on the vehicle, mm", f"{length_mm:g}")

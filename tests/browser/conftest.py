@@ -19,6 +19,9 @@ from dashboard.network import Tls
 from dashboard.serve import command, free_port, wait_until_ready
 from demo import VEHICLE_FOLDER
 
+# Every screen is looked at in both sizes; what does not hang on the size is gone through in one of them only.
+AT_DESK = pytest.mark.parametrize("viewport", ["desk"], indirect=True)
+ON_TABLET = pytest.mark.parametrize("viewport", ["tablet"], indirect=True)
 DESK, TABLET = {"width": 1440, "height": 900}, {"width": 820, "height": 1180}
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from .conftest import AT_DESK, ON_TABLET
 from .looking import choose, expect, new_page, open_page, settle, watch
 
 pytestmark = pytest.mark.browser
@@ -11,6 +12,7 @@ CHART = ".st-key-coat_chart .js-plotly-plot"
 WING = "the left front wing was off, painted apart"
 
 
+@AT_DESK
 def test_from_the_riddle_to_the_spot(chromium, viewport, shop):
     with new_page(chromium, viewport) as page:
         watched = watch(page)
@@ -56,6 +58,7 @@ def test_words_in_the_chart_do_not_overlap_as_they_are_drawn(chromium, viewport,
             assert overlaps[1] == []
 
 
+@ON_TABLET
 def test_the_slider_on_the_panel_sheet_steps_through_the_coats(chromium, viewport, shop):
     with new_page(chromium, viewport) as page:
         open_page(page, shop.url, "Panel sheet", ".st-key-map .js-plotly-plot")

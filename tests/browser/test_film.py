@@ -10,6 +10,7 @@ from bodymap.film.spot_plan import plan_spots
 from bodymap.film.summary import zone_film
 from bodymap.settings import in_force
 
+from .conftest import AT_DESK, ON_TABLET
 from .looking import MAP, choose, expect, new_page, open_page, pick_from, settle, traces, type_in, watch
 
 pytestmark = pytest.mark.browser
@@ -108,6 +109,7 @@ def taken(shop, zone: str, gauge: str):
     return [one for one in shop.file.record().readings if one.zone_id == zone and one.instrument == gauge]
 
 
+@AT_DESK
 def test_a_file_with_semicolons_and_decimal_commas(page, shop, viewport):
     data, values = semicolons(spots_in(shop, WING), shift_of(viewport))
     choose(page, "Gauge file")
@@ -135,6 +137,7 @@ def test_a_file_with_semicolons_and_decimal_commas(page, shop, viewport):
     expect(page.get_by_text("Read as confirmed before")).to_be_visible()
 
 
+@ON_TABLET
 def test_a_file_in_mil_with_statistics_at_its_end(page, shop, viewport):
     data, values = mils(spots_in(shop, DOOR), shift_of(viewport))
     choose(page, "Gauge file")
@@ -150,6 +153,7 @@ def test_a_file_in_mil_with_statistics_at_its_end(page, shop, viewport):
     assert shop.file.verify() == ()
 
 
+@AT_DESK
 def test_a_file_without_a_header_on_a_roof_its_gauge_cannot_read(page, shop, viewport):
     spots = spots_in(shop, CAP)
     data, values = tabs(spots, shift_of(viewport))
@@ -181,6 +185,7 @@ def test_a_file_without_a_header_on_a_roof_its_gauge_cannot_read(page, shop, vie
     assert len(after.refused) == len(before.refused) + len(values) - 3
 
 
+@ON_TABLET
 def test_the_spot_sheet_is_downloaded(page, shop, tmp_path):
     choose(page, "Spot plan")
     plan_zone(page, shop.file.record().zone[WING].title)

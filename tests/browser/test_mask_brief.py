@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import pytest
 
+from .conftest import AT_DESK
 from .looking import new_page, open_screen, watch
 
 pytestmark = pytest.mark.browser
 pikepdf = pytest.importorskip("pikepdf")
 
 
+@AT_DESK
 def test_the_brief_is_shown_and_downloaded(chromium, viewport, shop, tmp_path):
     with new_page(chromium, viewport) as page:
         watched = watch(page)

@@ -7,6 +7,7 @@ import pytest
 from bodymap.geometry.convert import to_shapely
 from bodymap.views.sheet import lay_out
 
+from .conftest import AT_DESK, ON_TABLET
 from .looking import MAP, choose, drag, expect, new_page, open_screen, pick_from, settle, touch, traces, type_in, watch
 
 pytestmark = pytest.mark.browser
@@ -70,6 +71,7 @@ def test_touching_a_zone_shows_its_card_and_touching_it_again_puts_it_down(page,
     expect(page.get_by_role("heading", name="The whole vehicle")).to_be_visible()
 
 
+@ON_TABLET
 def test_every_tint_and_every_mark_changes_the_map(page):
     seen = [traces(page)]
     for tint in ("Finish now", "Film", "Not seen", "Coat by coat"):
@@ -86,12 +88,14 @@ def test_every_tint_and_every_mark_changes_the_map(page):
     assert len(traces(page)) < before, "putting the kept areas away takes their traces away"
 
 
+@ON_TABLET
 def test_the_hidden_faces_have_a_sheet_of_their_own(page, shop):
     choose(page, "Hidden faces")
     touch(page, *place_in(shop, "bulk_low"))
     expect(page.get_by_role("heading", name=shop.file.record().zone["bulk_low"].title)).to_be_visible()
 
 
+@AT_DESK
 def test_zones_are_chosen_by_name_and_added_up(page):
     for name in ("Nose, left cheek", "Nose, right cheek"):
         pick_from(page, "Chosen zones", name)
@@ -99,6 +103,7 @@ def test_zones_are_chosen_by_name_and_added_up(page):
     expect(page.get_by_role("heading", name="2 zones chosen")).to_be_visible()
 
 
+@ON_TABLET
 def test_an_area_drawn_with_the_lasso_is_saved_and_still_there_after_a_reload(page, shop):
     before = shop.file.head().count
     pick_from(page, "Look at", "Left side")
@@ -127,6 +132,7 @@ def test_an_area_drawn_with_the_lasso_is_saved_and_still_there_after_a_reload(pa
     expect(listed(page, f"Lasso {before}")).to_be_visible()
 
 
+@AT_DESK
 def test_a_box_marks_an_area_and_undo_takes_it_back(page, shop):
     before = shop.file.record().areas
     choose(page, "Box")
@@ -147,6 +153,7 @@ def test_a_box_marks_an_area_and_undo_takes_it_back(page, shop):
     assert shop.file.verify() == ()
 
 
+@AT_DESK
 def test_a_band_along_an_edge_is_exact(page, shop):
     pick_from(page, "Chosen zones", "Left sill")
     page.keyboard.press("Escape")

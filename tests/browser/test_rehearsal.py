@@ -11,6 +11,7 @@ from bodymap.finish.progress import read_progress
 from bodymap.settings import in_force
 from demo import VEHICLE_FOLDER
 
+from .conftest import AT_DESK, ON_TABLET
 from .looking import choose, expect, new_page, open_page, pick_from, settle, type_in, watch
 
 pytestmark = pytest.mark.browser
@@ -41,6 +42,7 @@ def run_cap_off(page) -> None:
     expect(page.get_by_text("9 faces wrong").first).to_be_visible()
 
 
+@AT_DESK
 def test_the_wrong_plan_turns_flange_rail_and_bead_red(chromium, viewport, shop):
     with new_page(chromium, viewport) as page:
         watched = watch(page)
@@ -83,6 +85,7 @@ def test_the_wrong_plan_turns_flange_rail_and_bead_red(chromium, viewport, shop)
         assert watched.hosts == {"127.0.0.1"}
 
 
+@ON_TABLET
 def test_a_step_moved_too_late_harms_and_is_told(chromium, viewport, shop):
     with new_page(chromium, viewport) as page:
         before = shop.file.head()
@@ -105,6 +108,7 @@ def test_a_step_moved_too_late_harms_and_is_told(chromium, viewport, shop):
         assert shop.file.head() == before
 
 
+@ON_TABLET
 def test_a_step_done_in_damp_air_warns_and_the_quantities_are_printed(chromium, viewport, shop):
     with new_page(chromium, viewport) as page:
         open_page(page, shop.url, SCREEN, HIDDEN)

@@ -7,7 +7,7 @@ import pytest
 from bodymap.store.record_file import RecordFile
 
 from .beginning import start_record
-from .conftest import served
+from .conftest import AT_DESK, served
 from .looking import expect, new_page, settle
 
 pytestmark = pytest.mark.browser
@@ -20,6 +20,7 @@ def empty(tmp_path):
         yield running
 
 
+@AT_DESK
 def test_a_shape_to_begin_with_shows_the_panel_sheet(chromium, viewport, empty):
     with new_page(chromium, viewport) as page:
         start_record(page, empty.url, "Test van", "Ann", "Van")

@@ -97,7 +97,7 @@ def test_nothing_is_assumed():
     assert row.surface_mm2 == pytest.approx(3.5 * M2)
     assert [words.partition(" not stated")[0] for words in row.missing] == [
         "film", "volume solids", "thinning", "film of a pass"]  # fmt: skip
-    assert quantities(van([("coat", "p")]), SETTINGS).paint_by_coat == {"p": None}
+    assert quantities(van([("coat", "p")]), SETTINGS).coats[0].paint_l is None
 
 
 def test_filler_is_volume_and_what_is_rubbed_off():
@@ -107,10 +107,10 @@ def test_filler_is_volume_and_what_is_rubbed_off():
     assert row.missing == ("film of a pass not stated: passes not counted",)
 
 
-def test_steps_of_one_coat_add_up_and_one_that_is_not_known_leaves_the_sum_open():
+def test_each_step_of_a_coat_takes_paint_of_its_own():
     plan = quantities(van([("coat", "t"), ("coat", "t")]), SETTINGS)
     assert [row.step for row in plan.coats] == [1, 2]
-    assert plan.paint_by_coat["t"].low == pytest.approx(2 * plan.coats[0].paint_l.low)
+    assert plan.coats[0].paint_l == plan.coats[1].paint_l is not None
 
 
 def test_strip_by_method_leaves_kept_areas_out_and_the_margin_to_the_hand():
