@@ -13,6 +13,7 @@ from dataclasses import dataclass
 class BodymapError(Exception):
     """Base class: something the user can read, understand and mend."""
 
+
 # An id has 64 characters at most; what is longer is none, and would fill the page.
 _SUBJECT_MOST = 80
 # A file that is wrong throughout is told by its beginning; `faults` holds them all.

@@ -83,5 +83,8 @@ def with_file(now: Opened, data: bytes, suffix: str, sha256: str, source: Source
 
 def in_words(error: ValidationError) -> str:
     """What a form says that the record cannot hold."""
-    told = (f"{'.'.join(map(str, one['loc']))}: found {one['input']!r}; allowed: {one['msg']}" for one in error.errors())
+    told = (
+        f"{'.'.join(map(str, one['loc']))}: found {one['input']!r}; allowed: {one['msg'].removeprefix('Value error, ')}"
+        for one in error.errors()
+    )
     return "; ".join(told)

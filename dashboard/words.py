@@ -5,6 +5,8 @@ from __future__ import annotations
 import re
 
 from bodymap.units import mm2_to_m2
+from bodymap.views.ladder import SUBSTRATE_WORDS
+from bodymap.views.zone_card import FACE_WORDS
 
 NOT_STATED = "not stated"
 _JOINER = "\u2060"
@@ -76,12 +78,5 @@ MARKS = {
 }
 TOUCHES = {"pick": "Pick", "place": "Place", "lasso": "Lasso", "box": "Box"}
 WAYS = {"drawn": "Drawn on the map", "band": "Band along an edge", "offsets": "Offsets from a datum"}
-FACES = {
-    "outer": "outer face",
-    "back": "back face",
-    "flange": "flange",
-    "jamb": "jamb",
-    "channel": "channel",
-    "other": "other face",
-}
-SUBSTRATES = {"steel": "steel", "aluminium": "aluminium", "grp": "GRP (glass-fibre)", "other": "other substrate"}
+# Prints say the same of these.
+FACES, SUBSTRATES = dict(FACE_WORDS), dict(SUBSTRATE_WORDS)

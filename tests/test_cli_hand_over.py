@@ -22,7 +22,9 @@ from bodymap.errors import BodymapError
 from bodymap.exchange.open_folder import read_folder
 from bodymap.model.journal import against_head, broken_links, out_of_step
 from bodymap.store.record_file import Put, RecordFile
+from bodymap.views.hand_over_reading import CHAIN
 from tests.briefs.pdf_text import pages_text
+from tests.chain_described import last_hash
 from tests.folders import BARE, write_case
 from tests.hand_over_case import NAMES, OBSERVER, OWNER, photograph, trailer, trailer_folder
 
@@ -107,6 +109,30 @@ def test_the_chain_goes_on_from_the_record_as_it_was_kept(record, tmp_path, caps
     }  # fmt: skip
     assert all("for the hand-over" in entry.why and entry.by == KEEPER for entry in new)
     assert RecordFile(record).head() == head
+
+
+@pytest.mark.parametrize("how", [{}, {"with_originals": True}, {"without_names": True}])
+def test_the_chain_is_found_whole_with_nothing_but_what_the_folder_says_of_it(record, tmp_path, how):
+    folder = tmp_path / "out"
+    made(record, folder, **how)
+    count, last = last_hash(folder / "record" / "journal.csv")
+    said = (folder / "READ-ME.txt").read_text(encoding="utf-8")
+    assert f"Entries in record/journal.csv: {count}\n" in said
+    assert f"Hash of the last entry: {last}\n" in said
+    told = " ".join(said.split())
+    assert all(line in told for line in CHAIN)
+    # The print bears the same hash, letter by letter: nothing invisible is put into it.
+    with pikepdf.open(folder / "hand-over.pdf") as pdf:
+        assert last in "".join(pages_text(pdf))
+
+
+def test_nothing_is_said_to_be_added_to_a_journal_that_nothing_was_added_to(record, tmp_path):
+    made(record, tmp_path / "same", with_originals=True)
+    made(record, tmp_path / "other")
+    same, other = ((tmp_path / name / "READ-ME.txt").read_text(encoding="utf-8") for name in ("same", "other"))
+    assert "nothing was changed in it" in " ".join(same.split())
+    assert "the hand-over itself is its last entries" in " ".join(other.split())
+    assert "the hand-over itself is its last entries" not in " ".join(same.split())
 
 
 def test_a_source_says_what_its_picture_was_made_from(record, tmp_path):

@@ -12,6 +12,7 @@ ROOT = Path(__file__).parents[1]
 ROOMS = [
     "errors",
     "units",
+    "progress",
     "settings",
     "model",
     "geometry",

@@ -51,6 +51,19 @@ def media_bytes(path: Path, names: Iterable[str]) -> dict[str, bytes]:
     return {name: place.read_bytes() for name, place in places.items() if place.is_file()}
 
 
+def require_pdf(out: Path) -> None:
+    """Raises BodymapError where the name of a print does not end in .pdf."""
+    if out.suffix.lower() != ".pdf":
+        raise BodymapError(f"the print is a PDF: found {out.name!r}; allowed: a name ending in .pdf")
+
+
+def require_zones(record: Record, zones: Iterable[str]) -> None:
+    """Raises BodymapError with every one that is no zone of the record."""
+    unknown = [zone for zone in zones if zone not in record.zone]
+    if unknown:
+        raise BodymapError(f"--zone: found {', '.join(unknown)}; allowed: zones of the record")
+
+
 def now() -> str:
     """Now in UTC, as journal and prints write it."""
     return datetime.now(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")

@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from bodymap.cli.common import LOOK, OK, load, now, tell, who
+from bodymap.cli.stopping import progress
 from bodymap.errors import BodymapError
 from bodymap.model import Record
 from bodymap.model.journal import against_head, out_of_step
@@ -49,17 +50,21 @@ def _made_from(folder: Path, path: Path, by: str | None) -> Record:
     from bodymap.exchange.open_folder import read_folder
     from bodymap.store import record_file
 
-    content = read_folder(folder)
+    with progress() as step:
+        step("Reading the folder", 0.0)
+        content = read_folder(folder)
     tell(content.notes)
-    record_file.create(
-        path,
-        content.record,
-        by=by or who(),
-        why=f"taken in from the open folder {folder.name}",
-        at=now(),
-        media=content.media,
-        journal=content.journal,
-    )
+    with progress() as step:
+        step("Making the record", 0.3)
+        record_file.create(
+            path,
+            content.record,
+            by=by or who(),
+            why=f"taken in from the open folder {folder.name}",
+            at=now(),
+            media=content.media,
+            journal=content.journal,
+        )
     return content.record
 
 
@@ -69,13 +74,14 @@ def write_out_command(arguments: argparse.Namespace) -> int:
 
     if arguments.record.is_dir():
         content = read_folder(arguments.record)
-        write_folder(arguments.folder, content.record, content.journal, content.media)
+        record, journal, media = content.record, content.journal, content.media
     else:
         from bodymap.store.record_file import RecordFile
 
         file = RecordFile(arguments.record)
-        record = file.record()
-        write_folder(arguments.folder, record, file.journal(), file.media_paths())
+        (record, journal), media = file.whole(), file.media_paths()
+    with progress() as step:
+        write_folder(arguments.folder, record, journal, media, step)
     print(f"{arguments.folder}: written out")
     return OK
 
@@ -87,7 +93,10 @@ def verify_command(arguments: argparse.Namespace) -> int:
     from bodymap.store.record_file import RecordFile
 
     file = RecordFile(arguments.record)
-    if _told(arguments.record, file.verify(head=arguments.head)):
+    with progress() as step:
+        step("Reading everything anew", 0.0)
+        wrong = file.verify(head=arguments.head)
+    if _told(arguments.record, wrong):
         return LOOK
     head = file.head()
     print(f"{arguments.record}: whole; {head.count} entries, last hash {head.hash}")
@@ -123,7 +132,9 @@ def backup_command(arguments: argparse.Namespace) -> int:
     """Copy a record while others write."""
     from bodymap.store.record_file import RecordFile
 
-    RecordFile(arguments.record).backup(arguments.copy)
+    with progress() as step:
+        step("Copying the record and its pictures, and checking the copy", 0.0)
+        RecordFile(arguments.record).backup(arguments.copy)
     print(f"{arguments.copy}: a copy of {arguments.record}, checked")
     return OK
 

@@ -5,13 +5,13 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
-from bodymap.cli.common import OK, load, now, tell, write_print
-from bodymap.errors import BodymapError
+from bodymap.cli.common import OK, load, now, require_pdf, require_zones, tell, write_print
+from bodymap.cli.stopping import progress
 
 
 def spots_arguments(spots: argparse.ArgumentParser) -> None:
     """What the command is asked."""
-    spots.add_argument("out", type=Path, metavar="OUT.pdf")
+    spots.add_argument("out", type=Path, metavar="OUT.pdf", help="the print to write")
     spots.add_argument(
         "--standard",
         choices=("shop", "iso19840", "sspc_pa2"),
@@ -30,16 +30,17 @@ def spots_command(arguments: argparse.Namespace) -> int:
     from bodymap.settings import in_force
     from bodymap.views.spot_sheet import spot_sheet
 
-    if arguments.out.suffix.lower() != ".pdf":
-        raise BodymapError(f"the print is a PDF: found {arguments.out.name!r}; allowed: a name ending in .pdf")
+    require_pdf(arguments.out)
     record, head = load(arguments.record)
-    unknown = [zone for zone in arguments.zone if zone not in record.zone]
-    if unknown:
-        raise BodymapError(f"zone: found {', '.join(unknown)}; allowed: a zone_id of the record")
+    require_zones(record, arguments.zone)
     settings = in_force(record.settings)
-    plan = plan_spots(record, arguments.standard, settings, arguments.zone or None)
-    view = spot_sheet(record, plan, arguments.standard, settings)
-    write_print(arguments.out, spot_sheet_pdf(view, head if head.count else None, now()))
+    with progress() as step:
+        step("Spreading the spots", 0.0)
+        plan = plan_spots(record, arguments.standard, settings, arguments.zone or None)
+        step("Setting the sheets", 0.4)
+        view = spot_sheet(record, plan, arguments.standard, settings)
+        made = spot_sheet_pdf(view, head if head.count else None, now())
+    write_print(arguments.out, made)
     tell([*plan.notes, *(f"the print has no sign for {char}; the sheet says so" for char in unprintable(view))])
     print(f"{arguments.out}: spot sheet, {view.spots} spots, {view.readings} readings")
     return OK

@@ -7,7 +7,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from bodymap.cli.common import OK, load, now, tell, write_print
+from bodymap.cli.stopping import progress
 from bodymap.errors import BodymapError
+from bodymap.progress import stretch
 
 if TYPE_CHECKING:
     from bodymap.model import Head, Record
@@ -92,9 +94,12 @@ def _pdf(arguments: argparse.Namespace, record: Record, head: Head, template: Te
     )
     if arguments.datum and template.kind != "line":
         raise BodymapError(f"template: found --datum for a {template.kind}; allowed: for a line")
-    view = template_sheets(template, settings, choice)
-    strip = _strip(record, template, settings, arguments.datum)
-    write_print(arguments.out, template_pdf(view, head if head.count else None, now(), strip))
+    with progress() as step:
+        view = template_sheets(template, settings, choice, stretch(step, 0.0, 0.3))
+        strip = _strip(record, template, settings, arguments.datum)
+        step("Setting the print", 0.3)
+        made = template_pdf(view, head if head.count else None, now(), strip)
+    write_print(arguments.out, made)
     if arguments.plotter:
         return f"one page of {view.frame.width_mm:.0f} × {view.frame.height_mm:.0f} mm"
     return f"{choice.paper}, {sheets_words(len(view.sheets), view.empty)}"

@@ -6,9 +6,11 @@ import argparse
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from bodymap.cli.common import LOOK, OK, load, media_bytes, now, print_json, tell, write_print
+from bodymap.cli.common import LOOK, OK, load, media_bytes, now, print_json, require_pdf, tell, write_print
+from bodymap.cli.stopping import progress
 from bodymap.errors import BodymapError
 from bodymap.model import Area
+from bodymap.progress import stretch
 from bodymap.units import mm2_to_m2
 
 if TYPE_CHECKING:
@@ -115,7 +117,8 @@ def film_command(arguments: argparse.Namespace) -> int:
 
     asked = Specification(arguments.nominal_um, arguments.min_um, arguments.max_um)
     record, _ = load(arguments.record)
-    report = film_report(record, in_force(record.settings), asked, arguments.phase)
+    with progress() as step:
+        report = film_report(record, in_force(record.settings), asked, arguments.phase, step)
     if arguments.json:
         print_json(report.as_json())
     else:
@@ -201,12 +204,13 @@ def brief_command(arguments: argparse.Namespace) -> int:
     from bodymap.settings import in_force
     from bodymap.views.brief import brief_view
 
-    if arguments.out.suffix.lower() != ".pdf":
-        raise BodymapError(f"the print is a PDF: found {arguments.out.name!r}; allowed: a name ending in .pdf")
+    require_pdf(arguments.out)
     record, head = load(arguments.record)
-    view = brief_view(record, in_force(record.settings))
-    photos = media_bytes(arguments.record, view.photo_files)
-    write_print(arguments.out, mask_brief_pdf(view, head if head.count else None, now(), photos))
+    with progress() as step:
+        view = brief_view(record, in_force(record.settings), step=stretch(step, 0.0, 0.4))
+        photos = media_bytes(arguments.record, view.photo_files)
+        made = mask_brief_pdf(view, head if head.count else None, now(), photos, stretch(step, 0.4, 1.0))
+    write_print(arguments.out, made)
     tell([f"the print has no sign for {char}; the sheet says so" for char in unprintable(view)])
     print(f"{arguments.out}: mask brief, {len(record.areas)} areas")
     return OK

@@ -22,6 +22,7 @@ from bodymap.cli.of_record import (
     verify_command,
     write_out_command,
 )
+from bodymap.cli.of_settings import settings_arguments, settings_command
 from bodymap.cli.of_spot_sheet import spots_arguments, spots_command
 from bodymap.cli.of_strip_sheet import strip_sheet_arguments, strip_sheet_command
 from bodymap.cli.of_template import template_arguments, template_command
@@ -35,6 +36,7 @@ from bodymap.cli.of_vehicle import (
     replay_command,
     tint_command,
 )
+from bodymap.cli.stopping import STOPPED, standing, stopped_words
 from bodymap.errors import BodymapError
 
 DEMO_RECORD = Path("demo-van.gpkg")
@@ -47,9 +49,13 @@ def main(argv: Sequence[str] | None = None) -> int:
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(errors="backslashreplace")
-    arguments = _parser().parse_args(argv)
+    arguments = parser().parse_args(argv)
+    before = standing(arguments)
     try:
         code: int = arguments.run(arguments)
+    except KeyboardInterrupt:
+        print(f"\nbodymap {arguments.command}: {stopped_words(before)}", file=sys.stderr)
+        return STOPPED
     except BodymapError as error:
         print(f"bodymap {arguments.command}: {error}", file=sys.stderr)
         return BAD
@@ -81,49 +87,62 @@ class _Adding:
         return sub
 
 
-def _parser() -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(prog="bodymap", description="The map of a historic vehicle's skin.")
-    parser.add_argument("--version", action="version", version=f"bodymap {__version__}")
-    commands = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
-    add = _Adding(commands)
+def parser() -> argparse.ArgumentParser:
+    """What the program and each of its commands can be asked."""
+    top = argparse.ArgumentParser(prog="bodymap", description="The map of a historic vehicle's skin.")
+    top.add_argument("--version", action="version", version=f"bodymap {__version__}")
+    add = _Adding(top.add_subparsers(dest="command", required=True, metavar="COMMAND"))
     _of_record(add)
     _of_vehicle(add)
     _of_plan(add)
-    return parser
+    return top
 
 
 def _of_record(add: _Adding) -> None:
     demo = add.command("demo", demo_command, "build the demo record where it is not there yet, and open the dashboard on it")
-    demo.add_argument("record", type=Path, nargs="?", default=DEMO_RECORD, metavar="RECORD", help="default: %(default)s")
+    demo.add_argument(
+        "record", type=Path, nargs="?", default=DEMO_RECORD, metavar="RECORD", help="a record file (default: %(default)s)"
+    )
     demo.add_argument("--no-open", action="store_true", help="build only")
     demo.set_defaults(lan=False, cert=None, key=None, host=[])
     opener = add.reader(
         "open", open_dashboard_command, "open the dashboard on a record (an open folder is shown, not changed)"
     )
     for sub in (demo, opener):
-        sub.add_argument("--port", type=int, default=None, help=f"default: the first free one from {PORT}")
+        sub.add_argument("--port", type=int, default=None, metavar="NUMBER", help=f"default: the first free one from {PORT}")
     _lan_arguments(opener)
 
     _start_arguments(add.command("start", start_command, "make a new record from nothing: vehicle, drawings, parts"))
+    _kept_whole(add)
+    settings_arguments(add.command("settings", settings_command, "every working figure: value, unit, basis, source, range"))
 
+
+def _kept_whole(add: _Adding) -> None:
+    """The commands that make a record out of files, write it out, check and copy it."""
     take_in = add.command("take-in", take_in_command, "make a new record from an open folder")
-    take_in.add_argument("folder", type=Path, metavar="FOLDER")
+    take_in.add_argument("folder", type=Path, metavar="FOLDER", help="an open folder")
     take_in.add_argument("record", type=Path, metavar="RECORD", help="the record file to make (.gpkg)")
-    take_in.add_argument("--by", default=None, help="who takes it in (default: the name you are logged in with)")
+    take_in.add_argument(
+        "--by", default=None, metavar="NAME", help="who takes it in (default: the name you are logged in with)"
+    )
 
     write_out = add.reader("write-out", write_out_command, "write a record out as an open folder")
     write_out.add_argument("folder", type=Path, metavar="FOLDER", help="a folder that is not there yet, or empty")
 
     verify = add.reader("verify", verify_command, "check the integrity of file, entries and chain, and the media hashes")
-    verify.add_argument("--head", default=None, help="count·hash as printed on a brief: finds a journal cut short since")
+    verify.add_argument(
+        "--head", default=None, metavar="HEAD", help="count·hash as printed on a brief: finds a journal cut short since"
+    )
 
     backup = add.command("backup", backup_command, "make a consistent copy of a record while others write")
-    backup.add_argument("record", type=Path, metavar="RECORD")
-    backup.add_argument("copy", type=Path, metavar="COPY")
+    backup.add_argument("record", type=Path, metavar="RECORD", help="a record file (.gpkg)")
+    backup.add_argument("copy", type=Path, metavar="COPY", help="the record file to make (.gpkg)")
 
     bring_up = add.command("bring-up", bring_up_command, "bring a record of an older version up to this one, a backup first")
-    bring_up.add_argument("record", type=Path, metavar="RECORD")
-    bring_up.add_argument("--by", default=None, help="who brings it up (default: the name you are logged in with)")
+    bring_up.add_argument("record", type=Path, metavar="RECORD", help="a record file (.gpkg)")
+    bring_up.add_argument(
+        "--by", default=None, metavar="NAME", help="who brings it up (default: the name you are logged in with)"
+    )
 
 
 def _lan_arguments(opener: argparse.ArgumentParser) -> None:
@@ -166,10 +185,12 @@ def _of_vehicle(add: _Adding) -> None:
         "film", film_command, "film readings by zone, against the known stack, left against right, suspected filler"
     )
     film.add_argument("--json", action="store_true", help="one JSON object, numbers not rounded")
-    film.add_argument("--nominal-um", type=float, help="judge by ISO 19840 against this nominal film")
-    film.add_argument("--min-um", type=float, help="judge by SSPC-PA 2, with --max-um")
-    film.add_argument("--max-um", type=float, help="greatest film, for either judge")
-    film.add_argument("--phase", default="as found", help="as found (default), after strip, or a coat_id: after that coat")
+    film.add_argument("--nominal-um", type=float, metavar="UM", help="judge by ISO 19840 against this nominal film")
+    film.add_argument("--min-um", type=float, metavar="UM", help="judge by SSPC-PA 2, with --max-um")
+    film.add_argument("--max-um", type=float, metavar="UM", help="greatest film, for either judge")
+    film.add_argument(
+        "--phase", default="as found", metavar="PHASE", help="as found (default), after strip, or a coat_id: after that coat"
+    )
 
     spots_arguments(add.reader("spots", spots_command, "print a spot sheet: where to set the gauge, with numbered stickers"))
 
@@ -180,10 +201,14 @@ def _of_plan(add: _Adding) -> None:
     )
     tint.add_argument("card", type=Path, metavar="CSV", help="um and L,a,b or r,g,b; the row with um 0 is the ground")
     tint.add_argument("--json", action="store_true", help="one JSON object, numbers not rounded")
-    tint.add_argument("--at-um", type=float, help="film asked about (default: the middle of the card)")
-    tint.add_argument("--delta-e", type=float, help="colour difference allowed, CIEDE2000 (default: 1, an unsourced figure)")
-    tint.add_argument("--pass-um", type=float, help="film of one pass: says what one more or less does")
-    tint.add_argument("--reading-um", type=float, help="what the gauge reads with all coats: says whether it can see it")
+    tint.add_argument("--at-um", type=float, metavar="UM", help="film asked about (default: the middle of the card)")
+    tint.add_argument(
+        "--delta-e", type=float, metavar="DE00", help="colour difference allowed (default: 1, an unsourced figure)"
+    )
+    tint.add_argument("--pass-um", type=float, metavar="UM", help="film of one pass: says what one more or less does")
+    tint.add_argument(
+        "--reading-um", type=float, metavar="UM", help="what the gauge reads with all coats: says whether it can see it"
+    )
 
     rehearse = add.reader("replay", replay_command, "run the repaint plan: what ends as wanted, and which step harms what")
     which = rehearse.add_mutually_exclusive_group()
@@ -198,7 +223,7 @@ def _of_plan(add: _Adding) -> None:
     strip_sheet_arguments(sheet)
 
     brief = add.reader("brief", brief_command, "print the painter's mask brief")
-    brief.add_argument("out", type=Path, metavar="OUT.pdf")
+    brief.add_argument("out", type=Path, metavar="OUT.pdf", help="the print to write")
 
     template_arguments(add.reader("template", template_command, "print a full-size template, 1 : 1, of a measured drawing"))
 
@@ -225,4 +250,4 @@ def _start_arguments(start: argparse.ArgumentParser) -> None:
     start.add_argument(
         "--substrate", choices=("steel", "aluminium", "grp", "other"), default=None, help="of the parts of the shape"
     )
-    start.add_argument("--by", default=None, help="who makes it (default: the name you are logged in with)")
+    start.add_argument("--by", default=None, metavar="NAME", help="who makes it (default: the name you are logged in with)")

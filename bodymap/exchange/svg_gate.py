@@ -243,15 +243,6 @@ class _Rebuilding:
         SubElement(into, "style").text = style_rules(text)
 
 
-def _as_group(made: Element) -> None:
-    """An inner <svg> without a viewBox only moves what is in it."""
-    made.tag = "g"
-    place = f"translate({made.attrib.pop('x', '0')},{made.attrib.pop('y', '0')})"
-    made.set("transform", f"{made.get('transform', '')} {place}".strip())
-    for name in ("width", "height", "preserveAspectRatio"):
-        made.attrib.pop(name, None)
-
-
 def _plain(tag: object) -> str:
     """The tag of an SVG element without its namespace; empty for anything else (comments, other namespaces)."""
     if not isinstance(tag, str):

@@ -34,11 +34,6 @@ def dew_point_c(air_c: float, humidity_pct: float) -> float:
     return _B_C * g / (_A - g)
 
 
-def dew_margin_c(surface_c: float, air_c: float, humidity_pct: float) -> float:
-    """How far the surface is above the dew point [°C]; negative: water condenses on it."""
-    return surface_c - dew_point_c(air_c, humidity_pct)
-
-
 _ADVICE = ". Do not spray"
 
 

@@ -36,7 +36,7 @@ class Span:
     high: float
 
     def times(self, factor: float) -> Span:
-        """The span with both ends multiplied."""
+        """The span with both ends multiplied by a bare number, in its own unit."""
         return Span(self.low * factor, self.high * factor)
 
     def __add__(self, other: Span) -> Span:

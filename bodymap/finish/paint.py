@@ -42,18 +42,11 @@ def litres(surface_mm2: float, film_um: float, solids_pct: float | None, transfe
     return surface_mm2 / MM2_PER_M2 * film_um / (M2_UM_PER_LITRE * solids * transfer)
 
 
-def spreading_m2_per_litre(film_um: float, solids_pct: float | None) -> float:
-    """Theoretical spreading rate [m²/L] at a dry film [µm]: 10 × solids % ÷ film.
-
-    >>> spreading_m2_per_litre(125, 65)
-    5.2
-    """
-    _over("film", film_um, "µm")
-    return M2_UM_PER_LITRE * _solids(solids_pct) / film_um
-
-
 def wet_um(dry_um: float, solids_pct: float | None, thinning_pct: float = 0.0) -> float:
     """Wet film [µm] that dries to `dry_um`; `thinning_pct`: thinner added, in % of the paint's volume.
+
+    Raises:
+        BodymapError: solids not stated, or a figure outside its range.
 
     >>> round(wet_um(100, 65), 1)
     153.8
@@ -64,7 +57,11 @@ def wet_um(dry_um: float, solids_pct: float | None, thinning_pct: float = 0.0) -
 
 
 def dry_um(wet_film_um: float, solids_pct: float | None, thinning_pct: float = 0.0) -> float:
-    """Dry film [µm] that a wet film leaves; `thinning_pct`: thinner added, in % of the paint's volume."""
+    """Dry film [µm] that a wet film leaves; `thinning_pct`: thinner added, in % of the paint's volume.
+
+    Raises:
+        BodymapError: solids not stated, or a figure outside its range.
+    """
     _least("film", wet_film_um, "µm")
     _least("thinning", thinning_pct, "%")
     return wet_film_um * _solids(solids_pct) / (1 + thinning_pct / 100)
@@ -72,6 +69,9 @@ def dry_um(wet_film_um: float, solids_pct: float | None, thinning_pct: float = 0
 
 def passes(film_um: float, pass_um: float) -> int:
     """How many passes of `pass_um` [µm dry] it takes to reach a film: the last may be a light one.
+
+    Raises:
+        BodymapError: a film below 0, or a film of a pass not above it.
 
     >>> passes(40, 8), passes(41, 8)
     (5, 6)
@@ -83,6 +83,9 @@ def passes(film_um: float, pass_um: float) -> int:
 
 def filler_litres(surface_mm2: float, depth_um: float) -> float:
     """Filler in place [L]: surface [mm²] × mean depth [µm].
+
+    Raises:
+        BodymapError: a surface or a depth below 0.
 
     >>> round(filler_litres(0.18e6, 1400), 3)
     0.252

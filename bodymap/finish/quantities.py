@@ -80,15 +80,6 @@ class Quantities:
     strips: tuple[StripQuantity, ...]
 
     @property
-    def paint_by_coat(self) -> dict[str, Span | None]:
-        """Paint of each coat over all its steps [L]; None where one of them could not be reckoned."""
-        totals: dict[str, Span | None] = {}
-        for row in self.coats:
-            before = totals.get(row.coat_id, Span(0, 0))
-            totals[row.coat_id] = before + row.paint_l if before is not None and row.paint_l is not None else None
-        return totals
-
-    @property
     def strip_by_method(self) -> dict[StripMethod | None, float]:
         """True surface stripped by each method [mm²]; the margins of kept areas count as hand work."""
         totals: dict[StripMethod | None, float] = {}

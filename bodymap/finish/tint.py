@@ -4,6 +4,7 @@ A step card is the coat sprayed in steps over its true ground, each step's film 
 the bench. The law fitted is Beer–Lambert twice through: light of each channel passes the film down to the ground and up
 again, so R = Rg · T², T = exp(−attenuation · film), and the logarithm of reflectance falls linearly with film from the
 ground as read. It is the limit of Kubelka & Munk without scatter. Taken per channel in linear sRGB light.
+Source of the law: IUPAC Gold Book, "Beer–Lambert law" (from memory, not seen).
 
 Left out: reflection at the surface (card and panel under the same clear, or both without), flake that looks different
 from another angle, scatter. Where a card does not follow the law its residuals say so.
@@ -79,12 +80,20 @@ class TintFit:
     notes: tuple[str, ...]
 
     def transmittance(self, um: float) -> tuple[float, ...]:
-        """Share of light that gets through a film [µm] once, by channel (r, g, b)."""
+        """Share of light that gets through a film [µm] once, by channel (r, g, b).
+
+        Raises:
+            BodymapError: a film below 0.
+        """
         _film("film", um)
         return tuple(math.exp(-(channel.attenuation_per_um or 0.0) * um) for channel in self.channels)
 
     def colour_at(self, um: float) -> Lab:
-        """CIELAB colour with a film [µm] of the tinted coat over the ground of the card."""
+        """CIELAB colour with a film [µm] of the tinted coat over the ground of the card.
+
+        Raises:
+            BodymapError: a film below 0.
+        """
         return _lab(self.colours(_film("film", um)))
 
     def colours(self, um: ArrayLike) -> Array:
@@ -95,7 +104,11 @@ class TintFit:
         return lab_of_linear(ground * np.exp(-2 * fall * film))
 
     def delta_e(self, um: float, other_um: float) -> float:
-        """ΔE00 between two films [µm]."""
+        """ΔE00 between two films [µm].
+
+        Raises:
+            BodymapError: a film below 0.
+        """
         _film("film", um)
         _film("film", other_um)
         return float(ciede2000(self.colours(um), self.colours(other_um)))
@@ -230,7 +243,11 @@ def _misfit(residuals: Sequence[Residual], settings: Settings) -> list[str]:
 
 
 def delta_e_per_um(fit: TintFit, um: float) -> float:
-    """Slope of the colour at a film [µm]: ΔE00 for each µm more or less."""
+    """Slope of the colour at a film [µm]: ΔE00 for each µm more or less.
+
+    Raises:
+        BodymapError: a film below 0.
+    """
     return float(_slopes(fit, np.array([_film("film", um)]))[0])
 
 

@@ -111,7 +111,11 @@ def _beyond(fit: TintFit, delta_e: float, at_um: float, minus: float | None, plu
 
 
 def pass_effect(fit: TintFit, at_um: float, pass_um: float) -> PassEffect:
-    """ΔE00 of one pass less and one pass more at a film [µm]."""
+    """ΔE00 of one pass less and one pass more at a film [µm].
+
+    Raises:
+        BodymapError: a film below 0, or a film of a pass [µm] not above it.
+    """
     if not 0 < pass_um < math.inf:
         raise BodymapError(f"film of a pass: found {pass_um:g} µm; allowed: greater than 0")
     less = fit.delta_e(at_um, at_um - pass_um) if pass_um <= at_um else None
@@ -122,6 +126,9 @@ def gauge_verdict(allowed: Tolerance, reading_um: float, settings: Settings) -> 
     """Compare a tolerance with the uncertainty of one reading of all coats together [µm], the gauge's drift included.
 
     A gauge reads the whole build; what it is out by there, the film of the tinted coat is out by.
+
+    Raises:
+        BodymapError: a reading below 0.
     """
     if not 0 <= reading_um < math.inf:
         raise BodymapError(f"reading: found {reading_um:g} µm; allowed: 0 µm or more")

@@ -41,23 +41,23 @@ def arc_length_mm(chord_mm: float, rise_mm: float) -> float:
 
 
 def arc_factor(angle_rad: float) -> float:
-    """Arc ÷ chord of an arc from its angle: (φ/2) / sin(φ/2)."""
+    """Arc ÷ chord of an arc from its angle [rad]: (φ/2) / sin(φ/2); 1 where it is straight."""
     half = angle_rad / 2
     return half / math.sin(half) if half > 0 else 1.0
 
 
 def sector_area_mm2(radius_mm: float, angle_rad: float) -> float:
-    """Area of a sector: R²·φ / 2."""
+    """Area [mm²] of a sector from its radius [mm] and angle [rad]: R²·φ / 2."""
     return radius_mm**2 * angle_rad / 2
 
 
 def segment_area_mm2(chord_mm: float, rise_mm: float) -> float:
-    """Area [mm²] between an arc and its chord."""
+    """Area [mm²] between an arc and its chord, from chord and rise [mm]. Raises BodymapError on a chord not above 0."""
     angle = arc_angle_rad(chord_mm, rise_mm)
     return sector_area_mm2(arc_radius_mm(chord_mm, rise_mm), angle - math.sin(angle)) if rise_mm else 0.0
 
 
 def positive(what: str, value: float) -> None:
-    """Raises BodymapError on a length that is no number greater than 0."""
+    """Raises BodymapError on a length [mm] that is no number greater than 0."""
     if not value > 0 or not math.isfinite(value):
         raise BodymapError(f"{what}: found {value:g} mm; allowed: greater than 0")

@@ -41,7 +41,11 @@ def band_along_edge(zone_shape: Shape, piece: BoundaryPiece, width_mm: float) ->
 
 
 def band_and_rest(zone_shape: Shape, piece: BoundaryPiece, width_mm: float) -> tuple[Shape, Shape | None]:
-    """`band_along_edge`, and what is left of the zone beside it; None where nothing is."""
+    """`band_along_edge`, and what is left of the zone beside it; None where nothing is.
+
+    Raises:
+        BodymapError: a width [mm] not above 0, or a piece along which nothing of the zone lies.
+    """
     if not width_mm > 0 or not math.isfinite(width_mm):
         raise BodymapError(f"width: found {width_mm:g} mm; allowed: greater than 0")
     zone, edge = to_shapely(zone_shape), shapely.LineString(piece.coordinates)

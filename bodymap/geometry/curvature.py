@@ -20,7 +20,9 @@ _ALIKE = 0.4
 
 
 def circumradius_mm(a: Position, b: Position, c: Position) -> float:
-    """Radius of the circle through three points [mm]; infinite where they lie on a line. R = abc / 4A.
+    """Radius of the circle through three points [mm]; infinite where they lie on a line.
+
+    R = abc / 4A, with the triangle's sides and area (plane geometry, in any textbook).
 
     >>> round(circumradius_mm((0, 0), (1, 1), (2, 0)), 12)
     1.0

@@ -24,7 +24,8 @@ _OUTSIDE_MM = 0.2
 def cubic(p0: Point, p1: Point, p2: Point, p3: Point, chord_error_mm: float = CHORD_ERROR_MM) -> list[Point]:
     """Points along one cubic, without its first; never further than the chord error [mm] from the curve.
 
-    The number of steps is Wang's bound, √(3/4 · greatest second difference of the control points ÷ error).
+    The number of steps is Wang's bound, √(3/4 · greatest second difference of the control points ÷ error)
+    (G. Wang, The subdivision method for finding the intersection between two Bézier curves, 1984; from memory, not seen).
     """
     a, b, c, d = (np.array(p, float) for p in (p0, p1, p2, p3))
     bend = max(np.hypot(*(a - 2 * b + c)), np.hypot(*(b - 2 * c + d)))

@@ -90,7 +90,7 @@ def hidden_face(record: Record, face: HiddenFace, settings: Settings, drawing_id
 def free_place(
     taken: Sequence[tuple[float, float, float, float]], length_mm: float, width_mm: float, space_mm: float
 ) -> tuple[float, float]:
-    """Lower left corner of free room for a rectangle: the highest there is on the sheet, then the one farthest left.
+    """Lower left corner [mm] of free room for a rectangle: the highest there is on the sheet, then the one farthest left.
 
     Args:
         taken: what lies there, as (least x, least y, greatest x, greatest y).

@@ -17,9 +17,8 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from bodymap.geometry.boundary import BoundaryPiece, Position
+from bodymap.geometry.boundary import Position
 from bodymap.geometry.convert import to_shapely
-from bodymap.model import Area, Datum, Record
 from bodymap.model.shapes import Shape
 from bodymap.settings import Settings
 
@@ -61,26 +60,6 @@ def offsets_to_datum(coordinates: Sequence[Position], datum: Shape, settings: Se
     """
     line, base = shapely.LineString(coordinates), to_shapely(datum)
     return tuple(_station(line, base, place) for place in _places(np.array(coordinates, dtype=float), settings))
-
-
-def piece_offsets(piece: BoundaryPiece, datum: Shape, settings: Settings) -> tuple[Station, ...]:
-    """`offsets_to_datum` of a boundary piece."""
-    return offsets_to_datum(piece.coordinates, datum, settings)
-
-
-def nearest_datum(record: Record, area: Area) -> Datum | None:
-    """The nearest datum of an area's drawing from which all of the area can be measured; None where there is none.
-
-    A point always can; a line only if the whole area lies between its ends.
-    """
-    shape = to_shapely(area.shape)
-    spots = shapely.get_coordinates(shape.boundary).tolist()
-    usable = [
-        datum
-        for datum in record.datums
-        if datum.drawing_id == area.drawing_id and not any(beyond_end(to_shapely(datum.shape), x, y) for x, y in spots)
-    ]
-    return min(usable, key=lambda datum: to_shapely(datum.shape).distance(shape), default=None)
 
 
 def beyond_end(datum: BaseGeometry, x: float, y: float) -> bool:

@@ -53,6 +53,9 @@ def chord_and_rise_error(
     """Greatest error of `ratio_from_chord_and_rise`: every chord too short and every rise too high by the tape's error.
 
     Not to first order, which says that a rise of 0 is sure.
+
+    Raises:
+        BodymapError: one of a pair alone, a rise above half its chord, or a chord no longer than the tape's error.
     """
     held = [(chord_mm, rise_mm)]
     across = _pair("across", "chord and rise", across_chord_mm, across_rise_mm)

@@ -37,7 +37,7 @@ class Tile:
 
     @property
     def corners(self) -> tuple[tuple[float, float], ...]:
-        """The corners of the core, where the crosses stand: lower left, lower right, upper right, upper left."""
+        """The corners of the core [drawing mm], for the crosses: lower left, lower right, upper right, upper left."""
         x0, y0, x1, y1 = self.core
         return (x0, y0), (x1, y0), (x1, y1), (x0, y1)
 

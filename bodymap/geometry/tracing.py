@@ -63,7 +63,7 @@ def text_of(points: Sequence[Point]) -> str:
 
 
 def snapped(point: Point, corners: Sequence[Point], reach: float) -> Point:
-    """The corner nearest to a point where one is within reach, else the point.
+    """The corner nearest to a point where one is within `reach`, else the point; all in one unit.
 
     >>> snapped((9.0, 1.0), [(10.0, 0.0), (20.0, 0.0)], 3)
     (10.0, 0.0)

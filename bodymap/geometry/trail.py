@@ -31,7 +31,7 @@ class Trail:
     closed: bool = False
 
     def moved(self, move: Callable[[Floats], Floats]) -> Trail:
-        """The same line with every position taken through an affine map of points, shape (n, 2): cubics stay cubics."""
+        """The same line, its points (n, 2) taken through an affine map, in the unit of both: cubics stay cubics."""
         held = [self.start, *(point for step in self.steps for point in step)]
         points = move(np.array(held, dtype=float))
         moved = iter([(float(x), float(y)) for x, y in points])

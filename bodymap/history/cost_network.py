@@ -39,11 +39,6 @@ class CostNetwork:
         self._touching: dict[int, dict[tuple[int, ...], None]] = {}
         self._constant = 0
 
-    @property
-    def constant(self) -> int:
-        """Cost that no choice can change any more."""
-        return self._constant
-
     def variable(self, values: int | tuple[int, ...]) -> int:
         """Add a variable with values 0 … n−1, or with these values; returns its number."""
         number = len(self.left)

@@ -9,13 +9,16 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 import numpy.typing as npt
-from scipy.optimize import Bounds, LinearConstraint, linprog, milp
-from scipy.sparse import csr_array
 
 from bodymap.history.cost_tables import NEVER, Factor
+
+# The solver takes longer to load than most histories take to read, and few of them need it: it is loaded where it is used.
+if TYPE_CHECKING:
+    from scipy.optimize import LinearConstraint
 
 # Far above the solver's tolerances, far below the difference between two costs.
 _CLEARLY = 0.01
@@ -56,6 +59,9 @@ class IntegerProgram:
 
     def _all_rows(self) -> LinearConstraint:
         """One value for each variable; the entries of a factor add up to each value they belong to."""
+        from scipy.optimize import LinearConstraint
+        from scipy.sparse import csr_array
+
         rows, columns, signs, height = [], [], [], len(self._left)
         for number, (variable, values) in enumerate(self._left.items()):
             rows.append(np.full(len(values), number))
@@ -79,6 +85,8 @@ class IntegerProgram:
         return NEVER if solution is None else round(float(self._cost @ solution))
 
     def _solve(self, cost: Real, constraints: list[LinearConstraint]) -> Real | None:
+        from scipy.optimize import Bounds, milp
+
         # Presolve of the solver in scipy 1.16 loses the optimum of small cases (a test holds one): it stays off.
         options = {"mip_rel_gap": 0, "presolve": False}
         found = milp(cost, constraints=constraints, integrality=self._whole, bounds=Bounds(0, 1), options=options)
@@ -88,6 +96,8 @@ class IntegerProgram:
 
     def worth_keeping(self, cost: int) -> dict[int, list[int]]:
         """Places of the values which the linear relaxation does not show to cost more than this."""
+        from scipy.optimize import linprog
+
         relaxed = linprog(self._cost, A_eq=self._rows.A, b_eq=self._rows.lb, bounds=(0, None), method="highs")
         if relaxed.status != 0:
             return {variable: list(range(len(values))) for variable, values in self._left.items()}
@@ -109,6 +119,8 @@ class IntegerProgram:
 
         `worth`: places of the values that come into question.
         """
+        from scipy.optimize import LinearConstraint
+
         sought = np.zeros(self._values, dtype=bool)
         for variable, places in worth.items():
             sought[[self._first[variable] + place for place in places]] = True

@@ -24,7 +24,6 @@ from bodymap.model.zone import Zone
 
 State = Literal["full", "mist", "not made", "cut back", "shielded", "unknown"]
 States = Mapping[str, Mapping[str, State]]
-STATES: tuple[State, ...] = ("full", "mist", "not made", "cut back", "shielded", "unknown")
 
 
 @dataclass(frozen=True)

@@ -156,6 +156,11 @@ class Record:
         return _by_ident(self.datums)
 
     @cached_property
+    def media_file(self) -> Mapping[str, MediaFile]:
+        """Files that lie beside the record, by name."""
+        return _by_ident(self.media)
+
+    @cached_property
     def layers_of(self) -> Mapping[str, tuple[Layer, ...]]:
         """Layers by stack_id, from the substrate outward; a stack without layers has none here."""
         grouped = group_by(self.layers, "stack_id")

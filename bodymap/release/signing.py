@@ -31,11 +31,6 @@ def signers(record: Record, zone_id: str) -> tuple[Signoff, ...]:
     return tuple(first.values())
 
 
-def is_released(record: Record, zone_id: str) -> bool:
-    """Whether two people have signed that a zone may be stripped."""
-    return len(signers(record, zone_id)) >= SIGNERS
-
-
 def released_on(record: Record, zone_id: str) -> str | None:
     """The date of the second signature; None where the zone is not released."""
     signed = signers(record, zone_id)

@@ -122,6 +122,10 @@ class RecordFile:
         with reading(self.path) as connection:
             return {item.name: folder / media.name_in_folder(item) for item in read_media(connection)}
 
+    def place_of(self, item: MediaFile) -> Path:
+        """Where a file of the record lies, or should lie; the record itself is not read for it."""
+        return media.folder_of(self.path) / media.name_in_folder(item)
+
     def add_media(self, name: str, data: bytes) -> MediaFile:
         """Lays a file beside the record, and returns the entry to be put (with the source that names it).
 

@@ -14,7 +14,7 @@ from shapely.geometry.base import BaseGeometry
 
 from bodymap.finish.replay import Piece, replay
 from bodymap.geometry.convert import from_shapely
-from bodymap.history.as_found import LayersSeen, as_found_stack, layers_seen
+from bodymap.history.as_found import LayersSeen
 from bodymap.model import Layer, Record, Stack, Zone
 from bodymap.settings import Settings
 
@@ -87,12 +87,6 @@ def _state(piece: Piece, *, new: bool, old: bool) -> State:
     if new:
         return "over" if old else "again"
     return "as_found" if old else "bare"
-
-
-def found_bare(record: Record, zone_id: str) -> bool:
-    """Whether a zone was found without any coat on it, seen down to the substrate."""
-    stack = as_found_stack(record, zone_id)
-    return stack is not None and not layers_seen(record, stack)
 
 
 def record_as_left(record: Record, pieces: tuple[LeftPiece, ...]) -> tuple[Record, dict[str, LeftPiece]]:

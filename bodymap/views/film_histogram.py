@@ -17,7 +17,6 @@ import numpy as np
 from bodymap.film.spots import used_readings
 from bodymap.film.summary import AS_FOUND
 from bodymap.model import Record
-from bodymap.views.film_strip import ramp_place
 from bodymap.views.legend import FILM_RAMP
 from bodymap.views.palette import FILM_KNOTS_UM, film_colour
 from bodymap.views.sheet_parts import Ramp
@@ -57,6 +56,15 @@ class FilmHistograms:
     colours: tuple[str, ...]
     ramp: Ramp
     without: int
+
+
+def ramp_place(film_um: float) -> float:
+    """Where a film [µm] stands along the ramp: 0 at its first knot, 1 at its second; beyond its ends at the end.
+
+    >>> ramp_place(25)
+    0.5
+    """
+    return float(np.interp(film_um, FILM_KNOTS_UM, range(len(FILM_KNOTS_UM))))
 
 
 def film_histograms(

@@ -71,7 +71,6 @@ class LadderView:
     Attributes:
         substrate_colour: `#rrggbb` of the plate at the bottom.
         reaches_substrate: False: the plate is not shown as reached, and `below` says that layers may be missing.
-        total_words: films of the full layers added up, in words, with what is not stated.
     """
 
     stack_id: str
@@ -88,7 +87,6 @@ class LadderView:
     confidence: Confidence | None
     note: str | None
     layers: tuple[LadderLayer, ...]
-    total_words: str
 
 
 def ladder(record: Record, stack_id: str) -> LadderView:
@@ -112,7 +110,6 @@ def ladder(record: Record, stack_id: str) -> LadderView:
         confidence=stack.confidence,
         note=stack.note,
         layers=layers,
-        total_words=_total(layers),
     )
 
 
@@ -176,16 +173,3 @@ def _look_alikes(record: Record, coat: Coat) -> list[str]:
     named = dict.fromkeys([*coat.looks_like, *(c.coat_id for c in record.coats if coat.coat_id in c.looks_like)])
     others = [record.coat[other] for other in named if other in record.coat and other != coat.coat_id]
     return [f"looks like {other.coat_id} {other.name}: the same coat, or another?" for other in others]
-
-
-def _total(layers: tuple[LadderLayer, ...]) -> str:
-    """The films seen here added up; a usual range is no measurement, so it is counted apart."""
-    full = [layer for layer in layers if layer.extent == "full"]
-    measured = [layer.film_um for layer in full if layer.film_words.endswith("here") and layer.film_um is not None]
-    if not full:
-        return "no full layer seen"
-    if not measured:
-        return f"film of none of the {len(full)} full layers measured here"
-    missing = len(full) - len(measured)
-    total = f"{sum(measured):g} µm measured here in {len(measured)} of {len(full)} full layers"
-    return f"{total}; the rest not stated" if missing else total

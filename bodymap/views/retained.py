@@ -13,6 +13,7 @@ from bodymap.geometry.areas import areas_of
 from bodymap.model import Record
 from bodymap.settings import Settings
 from bodymap.views.as_left import NEW, STATE_WORDS, LeftPiece, State, as_left
+from bodymap.views.hand_over_again import edges_lost
 from bodymap.views.hand_over_kept import Retained, retained_by
 
 
@@ -35,16 +36,6 @@ class Share:
     kept_surface_mm2: float
     left_mm2: float
     estimate: bool
-
-    @property
-    def drawn_pct(self) -> float | None:
-        """Kept share of the drawn surface; None where there is none."""
-        return 100 * self.kept_drawn_mm2 / self.drawn_mm2 if self.drawn_mm2 > 0 else None
-
-    @property
-    def surface_pct(self) -> float | None:
-        """Kept share of the true surface; None where there is none."""
-        return 100 * self.kept_surface_mm2 / self.surface_mm2 if self.surface_mm2 > 0 else None
 
 
 @dataclass(frozen=True)
@@ -91,7 +82,7 @@ class RetainedFigures:
 
 def retained_figures(record: Record, settings: Settings) -> RetainedFigures:
     """All figures of a record, with the vehicle as its own plan leaves it."""
-    areas, pieces = areas_of(record), as_left(record, settings)
+    areas, pieces, lost = areas_of(record), as_left(record, settings), edges_lost(record)
     whole = retained_by(record, areas, pieces, lambda _: "")
     parts = retained_by(record, areas, pieces, lambda zone: zone.part_id)
     named = [_share(one, record.part[one.name].name) for one in parts]
@@ -100,8 +91,8 @@ def retained_figures(record: Record, settings: Settings) -> RetainedFigures:
         parts=tuple(named),
         surfaces=_surfaces(pieces),
         coats=_coats(record, pieces),
-        edges_again=tuple(area.area_id for area in record.areas if area.origin == "recreated"),
-        unstated=tuple(area.area_id for area in record.areas if area.origin is None),
+        edges_again=tuple(one.area_id for one in record.areas if one.origin == "recreated" or one.area_id in lost),
+        unstated=tuple(one.area_id for one in record.areas if one.origin is None and one.area_id not in lost),
         planned=bool(record.steps),
     )
 

@@ -7,7 +7,7 @@ schematic drawing that cannot be told and is left blank.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import shapely
@@ -18,7 +18,8 @@ from bodymap.film.spot_plan import PlannedSpot, SpotPlan
 from bodymap.geometry.convert import to_shapely
 from bodymap.model import Record
 from bodymap.settings import Settings
-from bodymap.views.paper import Label, Paper, Picture, Stroke, lines_of, scale_bar, simple_parts
+from bodymap.views.brief_drawing import surroundings
+from bodymap.views.paper import Label, Paper, Picture, Stroke, lines_of, scale_bar
 from bodymap.views.spot_map import GAUGES
 
 PICTURE_MM = (190.0, 112.0)
@@ -26,7 +27,6 @@ _ROOM_MM = 6.0
 _AROUND_MM = 60.0
 _SIZE_MOST_MM, _SIZE_LEAST_MM = 3.8, 2.2
 _OF_SPACING = 0.62
-_BACKGROUND, _OUTLINE = ("glass", "wheel", "lamp"), ("body", "trim", "shut_line", "body_line")
 STANDARD_WORDS = {
     "shop": "shop figure",
     "iso19840": "ISO 19840: single readings",
@@ -156,7 +156,7 @@ def _picture(record: Record, drawing_id: str, spots: Sequence[PlannedSpot]) -> P
     scale = float(math.ceil(max(wide / (width - 2 * _ROOM_MM), high / (most - 2 * _ROOM_MM))))
     height = min(most, high / scale + 2 * _ROOM_MM)
     paper = Paper(width, height, scale, (x0 + x1) / 2, (y0 + y1) / 2)
-    strokes = [*_around(record, drawing_id, paper)]
+    strokes = [*surroundings(record, drawing_id, paper)]
     route = tuple(paper.spot(spot.x, spot.y) for spot in spots)
     strokes.append(Stroke("planned", tuple(line for shape in planned for line in lines_of(paper.cut(shape)))))
     if len(route) > 1:
@@ -171,20 +171,3 @@ def _size_mm(place: tuple[float, float], places: Sequence[tuple[float, float]]) 
     """A letter as large as its nearest neighbour allows, so that discs hardly lie on one another."""
     apart = min((math.dist(place, other) for other in places if other != place), default=_SIZE_MOST_MM / _OF_SPACING)
     return min(max(apart * _OF_SPACING, _SIZE_LEAST_MM), _SIZE_MOST_MM)
-
-
-def _around(record: Record, drawing_id: str, paper: Paper) -> Iterator[Stroke]:
-    outline = [one for one in record.outline if one.drawing_id == drawing_id]
-    for kind in _BACKGROUND:
-        parts = [part for one in outline if one.kind == kind for part in simple_parts(to_shapely(one.shape))]
-        surfaces = [paper.cut(part) for part in parts if part.geom_type == "Polygon" and paper.shows(part)]
-        yield Stroke(kind, tuple(line for shape in surfaces for line in lines_of(shape)), closed=True)
-    yield _lined("zone", [to_shapely(zone.shape) for zone in record.zones_on.get(drawing_id, ())], paper)
-    for kind in _OUTLINE:
-        yield _lined(kind, [to_shapely(one.shape) for one in outline if one.kind == kind], paper)
-
-
-def _lined(style: str, shapes: Sequence[BaseGeometry], paper: Paper) -> Stroke:
-    parts = [part for shape in shapes if paper.shows(shape) for part in simple_parts(shape)]
-    lines = [part.boundary if part.geom_type == "Polygon" else part for part in parts]
-    return Stroke(style, tuple(line for one in lines for line in lines_of(paper.cut(one))))

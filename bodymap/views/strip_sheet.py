@@ -13,6 +13,7 @@ from bodymap.finish.methods import METHODS, margin_mm
 from bodymap.geometry.convert import to_shapely
 from bodymap.model import Area, Record, Zone
 from bodymap.model.plan import StripMethod
+from bodymap.progress import Step, each, silent, stretch
 from bodymap.release.blockers import CODE_WORDS
 from bodymap.release.checks import State, ZoneRelease, release_of
 from bodymap.release.strip_areas import SplitTotals, ZoneSplit, split_zones, totals_of_splits
@@ -137,22 +138,28 @@ class StripSheetView:
 
 
 def strip_sheet_view(
-    record: Record, settings: Settings, zones: Collection[str] | None = None, paper: Paper = "a4"
+    record: Record,
+    settings: Settings,
+    zones: Collection[str] | None = None,
+    paper: Paper = "a4",
+    step: Step = silent,
 ) -> StripSheetView:
-    """The strip sheet of some zones; None: of all that the plan strips.
+    """The strip sheet of some zones; None: of all that the plan strips. `step` is told how far it is, and may stop it.
 
     Raises:
         KeyError: a zone that is not in the record.
     """
     for zone_id in zones or ():
         record.zone[zone_id]
+    step("Checking the releases", 0.0)
     releases, splits = release_of(record, settings), split_zones(record, settings)
     wanted = [zone for zone in record.zones if (releases[zone.zone_id].asked if zones is None else zone.zone_id in zones)]
     groups: dict[str, list[Zone]] = {part.part_id: [] for part in record.parts}
     for zone in wanted:
         groups[zone.part_id].append(zone)
     making = _Making(record, settings, releases, splits, paper)
-    leaves = tuple(making.leaf(group) for group in groups.values() if group)
+    parts = [group for group in groups.values() if group]
+    leaves = tuple(making.leaf(group) for group in each(parts, "Drawing the parts", stretch(step, 0.3, 1.0)))
     covers = {keep.area_id: keep.cover for leaf in leaves for keep in leaf.keeps if keep.cover}
     return StripSheetView(
         vehicle=record.vehicle.name,

@@ -11,6 +11,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from bodymap.geometry.tiling import Tile, tiled
+from bodymap.progress import Step, each, silent
 from bodymap.settings import Settings
 from bodymap.views.paper import Label as PaperLabel
 from bodymap.views.paper import Paper, Picture, Point, ScaleBar, Stroke, lines_of, spots_of
@@ -78,8 +79,10 @@ class TemplateSheets:
     overview: Picture | None
 
 
-def template_sheets(template: Template, settings: Settings, choice: TemplateChoice | None = None) -> TemplateSheets:
-    """Lays a template out on sheets.
+def template_sheets(
+    template: Template, settings: Settings, choice: TemplateChoice | None = None, step: Step = silent
+) -> TemplateSheets:
+    """Lays a template out on sheets. `step` is told how far it is, and may stop it.
 
     Raises:
         BodymapError: bars that no printer's error explains, an overlap that leaves nothing, a page that is too large.
@@ -95,7 +98,10 @@ def template_sheets(template: Template, settings: Settings, choice: TemplateChoi
     kept = [tile for tile in tiles if _touches(tile, template.shape)]
     drawn = _Drawn.of(template.ink)
     numbers = {(tile.row, tile.column): tile.name for tile in kept}
-    sheets = tuple(_sheet(number, tile, template, drawn, (fx, fy), numbers) for number, tile in enumerate(kept, start=1))
+    sheets = tuple(
+        _sheet(number, tile, template, drawn, (fx, fy), numbers)
+        for number, tile in enumerate(each(kept, "Drawing the sheets", step), start=1)
+    )
     overview = None if choice.plotter else _overview(template, kept, frame)
     cross = settings.value("template_cross_mm")
     bars = (BAR_MM * fx, BAR_MM * fy)

@@ -49,7 +49,6 @@ class CardAreas:
     kept_surface_mm2: float
     margin_drawn_mm2: float
     ratio: float
-    ratio_measured: bool
     basis: str
     estimate: bool
 
@@ -123,7 +122,6 @@ class ZoneCard:
     zone_id: str
     title: str
     drawing_id: str
-    drawing_name: str
     part_id: str
     part_name: str
     part_marks: str | None
@@ -158,7 +156,6 @@ def zone_card(record: Record, zone_id: str, settings: Settings) -> ZoneCard:  # 
         zone_id=zone_id,
         title=zone.title,
         drawing_id=drawing.drawing_id,
-        drawing_name=drawing.name,
         part_id=part.part_id,
         part_name=part.name,
         part_marks=part.marks,
@@ -199,7 +196,6 @@ def _measures(record: Record, zone: Zone) -> CardAreas:
         kept_surface_mm2=areas.kept_surface_mm2,
         margin_drawn_mm2=areas.margin_drawn_mm2,
         ratio=zone.ratio,
-        ratio_measured=measured,
         basis=basis if measured else RATIO_TAKEN_AS_1,
         estimate=areas.estimate,
     )

@@ -2,29 +2,23 @@
 
 from __future__ import annotations
 
-import sys
 from itertools import combinations
-from pathlib import Path
 
 import pytest
-from streamlit.testing.v1 import AppTest
 
-import dashboard
 from bodymap.exchange.open_folder import read_folder
 from bodymap.history.read import read_history
 from bodymap.history.set_aside import set_aside
-from bodymap.store import record_file
-from bodymap.store.record_file import RecordFile
 from bodymap.views.coat_chart import coat_chart
 from bodymap.views.fitted_table import fitted_table
 from bodymap.views.palette import contrast, paint_of
 from dashboard.figures.coat_chart import WIDTH_PX, chart_figure
 from dashboard.figures.fitted_table import fitted_figure
-from dashboard.state import Workspace
 from demo import VEHICLE_FOLDER
 from tests.history.cases import van
 
-APP = Path(dashboard.__file__).with_name("app.py")
+from .running import opened, whole, words
+
 SCREEN = "screens/coat_order.py"
 CIRCLE = {"S1": "side* p c g", "S2": "seat* p c", "S3": "skin* p c g", "S9": "side g c"}
 
@@ -34,42 +28,9 @@ def doors(stacks):
                stacks=stacks)  # fmt: skip
 
 
-@pytest.fixture
-def shop(tmp_path, monkeypatch):
-    """Serves a record: a function from a record to its path."""
-
-    def serve(record):
-        path = tmp_path / "van.gpkg"
-        record_file.create(path, record, by="tests", why="a case", at="2026-01-01T00:00:00.000Z", media={})
-        monkeypatch.setattr(sys, "argv", ["app.py", str(path)])
-        return path
-
-    return serve
-
-
-def opened(screen: str = SCREEN, **said) -> AppTest:
-    at = AppTest.from_file(str(APP), default_timeout=60)
-    at.session_state["workspace"] = Workspace(**said)
-    at.run()
-    if screen == SCREEN:
-        at.switch_page(screen).run()
-    whole(at)
-    return at
-
-
-def whole(at: AppTest) -> None:
-    assert not at.exception
-    assert not [error.value for error in at.error if "fault in the program" in error.value]
-
-
-def words(at: AppTest) -> str:
-    kinds = ("markdown", "caption", "subheader", "info")
-    return "\n".join(str(element.value) for kind in kinds for element in getattr(at, kind)).replace("\\", "")
-
-
 def test_what_is_proven_is_told_at_first_and_one_part_when_asked(shop):
     shop(doors({name: CIRCLE[name] for name in ("S1", "S2", "S3")}))
-    at = opened()
+    at = opened(SCREEN)
     assert "No stack contradicts another." in words(at)
     assert "the door was off, painted apart (proven" in words(at)
     assert "the door was on the vehicle (likely" not in words(at)
@@ -80,30 +41,30 @@ def test_what_is_proven_is_told_at_first_and_one_part_when_asked(shop):
 
 
 def test_the_only_way_out_of_a_circle_is_taken_at_first_said_so_and_can_be_put_back(shop):
-    path = shop(doors(CIRCLE))
-    before = RecordFile(path).head()
-    at = opened()
+    file = shop(doors(CIRCLE))
+    before = file.head()
+    at = opened(SCREEN)
     assert "Shown as if S9 were set aside. Nothing is changed in the record." in words(at)
     assert "S9 is the only single stack" in words(at)
     assert "Without S9: no stack contradicts another." in words(at)
     assert "the door was off" in words(at)
-    at = opened(aside="")
+    at = opened(SCREEN, aside="")
     assert "set aside" not in words(at)
     assert "nothing can be told of what was fitted when" in words(at)
     assert "S9 is the only single stack" in words(at)
-    assert RecordFile(path).head() == before
+    assert file.head() == before
 
 
 def test_where_there_are_several_ways_out_none_is_taken_by_itself(shop):
     shop(doors({"S1": "side* p c", "S2": "skin c p"}))
-    at = opened()
+    at = opened(SCREEN)
     assert at.session_state["workspace"].aside == ""
     assert "Without any one of these stacks" in words(at)
 
 
 def test_go_to_the_spot_chooses_its_zone_on_the_panel_sheet(shop):
     shop(doors(CIRCLE))
-    at = opened(sheet="outside", look_at="")
+    at = opened(SCREEN, sheet="outside", look_at="")
     at.button(key="against_0_S9").click().run()
     whole(at)
     workspace = at.session_state["workspace"]
@@ -116,7 +77,7 @@ def test_where_to_look_next_leads_to_a_zone_nobody_has_seen(shop):
     zones = "side:shell, seat:shell, seat2:shell, skin:door"
     record = van(parts="shell!, door", zones=zones, covers="seat<door, seat2<door", coats="p c", stacks=stacks)
     shop(record)
-    at = opened()
+    at = opened(SCREEN)
     assert "Where to look next (1)" in words(at)
     at.button(key="look_seat2").click().run()
     whole(at)
@@ -125,7 +86,7 @@ def test_where_to_look_next_leads_to_a_zone_nobody_has_seen(shop):
 
 def test_a_record_without_a_stack_says_what_would_help(shop):
     shop(doors({}))
-    assert "No stack shows a coat yet" in words(opened())
+    assert "No stack shows a coat yet" in words(opened(SCREEN))
 
 
 def test_the_slider_of_the_panel_sheet_goes_along_the_order(shop):

@@ -11,7 +11,6 @@ import pytest
 from PIL import Image
 from streamlit.testing.v1 import AppTest
 
-import dashboard
 from bodymap.exchange.open_folder import write_folder
 from bodymap.exchange.photo import prepared
 from bodymap.exchange.taking_in import Wish
@@ -25,11 +24,9 @@ from dashboard.components.outline_in import FileIn
 from dashboard.components.photo_trace import Tracing
 from dashboard.state import Workspace
 
+from .running import by_label, key_of, opened, press, tables, whole, words
 from .small import AT, rectangle, small_record
-from .test_screens import tables, whole, words
-from .test_start import by_label
 
-APP = Path(dashboard.__file__).with_name("app.py")
 SVG = b"""<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 1000 700">
 <rect id="tail-panel" x="100" y="50" width="500" height="600"/>
 <rect id="tail-glass" x="160" y="90" width="380" height="200"/>
@@ -37,28 +34,10 @@ SVG = b"""<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 1000 700">
 PX = 25.4 / 96  # CSS Values 3 section 6.2
 
 
-def key_of(kind: type) -> str:
-    return f"workspace_{kind.__module__}_{kind.__qualname__}"
-
-
 def on(task: str, drawing_id: str = "left", board: BoardState | None = None, said: dict | None = None, **more) -> AppTest:
     """The screen at one task, with what was done there before."""
-    at = AppTest.from_file(str(APP), default_timeout=60)
-    at.session_state["workspace"] = Workspace(by="Ann")
     desk = Desk(drawing_id=drawing_id, task=task, boards={(task, drawing_id): board or BoardState()}, said=said or {})
-    at.session_state[key_of(Desk)] = desk
-    for value in more.values():
-        at.session_state[key_of(type(value))] = value
-    at.run()
-    at.switch_page("screens/drawings.py").run()
-    whole(at)
-    return at
-
-
-def press(at: AppTest, key: str) -> AppTest:
-    at.button(key=key).click().run()
-    whole(at)
-    return at
+    return opened("screens/drawings.py", desk, *more.values(), by="Ann")
 
 
 def drawn(path: Path, zone_id: str) -> float:
@@ -94,7 +73,7 @@ def test_a_file_is_shown_with_its_roles_and_saved_at_its_scale(record_path):
 def test_a_new_part_of_unknown_substrate_is_asked_about(record_path):
     before = RecordFile(record_path).head()
     at = press(on("file", "left", scaled_file(), given=FileIn(SVG, "tail.svg")), "in_save")
-    said = words(at).replace("\\", "")
+    said = words(at)
     assert "of what is not stated" in said
     assert "whether it comes off" in said
     assert RecordFile(record_path).head() == before
@@ -150,7 +129,7 @@ def test_a_file_is_lined_up_with_what_is_drawn_by_two_points(record_path, told, 
     board.distance_mm = told
     said = {"in_substrate": "steel", "in_off": "no", "in_lay_way": "points", "in_lay_shows": "on"}
     at = on("file", "left", board, said, given=FileIn(SVG, "tail.svg"))
-    told_so = words(at).replace("\\", "").replace("\u2060", "")
+    told_so = words(at)
     assert "A and B: found 2 of 2 on what comes in and 0 of 2 on the drawing" in told_so
     by_label(at.text_input, "A and B on the drawing (mm: x y; x y)").input("500 200; 500 1200").run()
     whole(at)
@@ -383,7 +362,7 @@ def test_a_datum_is_drawn_to_measure_from(record_path, points, kind):
     (datum,) = [one for one in RecordFile(record_path).record().datums if one not in before]
     assert (datum.name, datum.drawing_id, datum.shape.type) == ("Lower edge of the door", "left", kind)
     at = on("datum", "left")
-    assert "Lower edge of the door" in words(at).replace("\\", "")
+    assert "Lower edge of the door" in words(at)
 
 
 def test_a_new_drawing_is_made(record_path):

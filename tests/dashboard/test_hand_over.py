@@ -16,32 +16,24 @@ from bodymap.store.record_file import Put, RecordFile
 from dashboard import loaders
 from dashboard.components.hand_over_state import HandOver
 from dashboard.loaders import hand_over
-from dashboard.state import Workspace
 
+from .running import choose, key_of, opened, press, tables, whole, words
 from .small import AT, small_record
-from .test_screens import APP, tables, whole, words
-from .test_survey import choose, touch
 
 LATER = "2026-02-01T00:00:00.000Z"
-STATE = f"workspace_{HandOver.__module__}_{HandOver.__qualname__}"
+STATE = key_of(HandOver)
 
 
 def screen(by: str = "Ann", **said) -> AppTest:
     """The screen, run once, with its state begun as `said`."""
-    at = AppTest.from_file(str(APP), default_timeout=120)
-    at.session_state["workspace"] = Workspace(by=by)
-    at.session_state[STATE] = HandOver(**said)
-    at.run()
-    at.switch_page("screens/hand_over.py").run()
-    whole(at)
-    return at
+    return opened("screens/hand_over.py", HandOver(**said), by=by)
 
 
 def downloads(at: AppTest) -> dict[str, str]:
     return {one.key: one.label for one in at.download_button}
 
 
-def opened(data: bytes) -> zipfile.ZipFile:
+def unpacked(data: bytes) -> zipfile.ZipFile:
     return zipfile.ZipFile(io.BytesIO(data))
 
 
@@ -71,7 +63,7 @@ def test_retained_finish_is_told_by_part(record_path):
 
 def test_who_hands_over_has_to_be_said(record_path):
     at = screen(by="")
-    touch(at, "make_file")
+    press(at, "make_file")
     assert "who hands over" in at.warning[0].value
     assert "hand_over_zip" not in downloads(at)
 
@@ -79,13 +71,13 @@ def test_who_hands_over_has_to_be_said(record_path):
 def test_the_file_is_made_as_the_command_makes_it_and_stays_while_the_record_does(record_path):
     before = RecordFile(record_path).head()
     at = screen()
-    touch(at, "make_file")
+    press(at, "make_file")
     assert "hand_over_zip" in downloads(at)
-    assert before.short in words(at).replace("\\", "")
+    assert before.short in words(at)
     assert RecordFile(record_path).head() == before, "handing over writes nothing into the record"
     asked = at.session_state[STATE].made
     file = hand_over.made(loaders.opened(), asked.by, asked.at, asked.what)
-    with opened(file.packed) as bundle:
+    with unpacked(file.packed) as bundle:
         assert {"hand-over.pdf", "index.html", "record/vehicle.csv", "manifest.csv"} <= set(bundle.namelist())
         assert bundle.read("hand-over.pdf").startswith(b"%PDF")
     at.toggle(key="hand_over_look").set_value(True).run()
@@ -108,9 +100,9 @@ def test_without_names_no_name_is_in_the_file(record_path):
     amend(record_path, reason="as Ben saw it")
     at = screen(by="Quintilla")
     choose(at, "Persons and pictures", "nameless")
-    touch(at, "make_file")
+    press(at, "make_file")
     asked = at.session_state[STATE].made
-    with opened(hand_over.made(loaders.opened(), asked.by, asked.at, asked.what).packed) as bundle:
+    with unpacked(hand_over.made(loaders.opened(), asked.by, asked.at, asked.what).packed) as bundle:
         texts = [bundle.read(name) for name in bundle.namelist() if name.endswith((".csv", ".geojson", ".html", ".txt"))]
     assert texts
     assert not [text for text in texts if b"Quintilla" in text or b"Ben " in text]
@@ -159,10 +151,10 @@ def test_what_the_record_says_is_never_read_as_markup_in_its_history(record_path
 def test_the_open_folder_that_is_taken_out_holds_the_same_record(record_path, tmp_path):
     at = screen(side="out")
     assert "save_taken" not in downloads(at)
-    touch(at, "write_out")
+    press(at, "write_out")
     assert "save_taken" in downloads(at)
     file = hand_over.taken_out(loaders.opened(), "folder", at.session_state[STATE].taken.at)
-    with opened(file.data) as bundle:
+    with unpacked(file.data) as bundle:
         bundle.extractall(tmp_path / "out")
     content = read_folder(tmp_path / "out")
     assert content.record == RecordFile(record_path).record()
@@ -171,7 +163,7 @@ def test_the_open_folder_that_is_taken_out_holds_the_same_record(record_path, tm
 
 def test_a_backup_is_a_record_that_is_whole(record_path, tmp_path):
     file = hand_over.taken_out(loaders.opened(), "backup", AT)
-    with opened(file.data) as bundle:
+    with unpacked(file.data) as bundle:
         bundle.extractall(tmp_path / "copy")
     copy = RecordFile(tmp_path / "copy" / record_path.name)
     assert copy.verify() == ()
@@ -179,7 +171,7 @@ def test_a_backup_is_a_record_that_is_whole(record_path, tmp_path):
 
 
 def test_tables_and_zones_are_what_they_say(record_path):
-    with opened(hand_over.taken_out(loaders.opened(), "tables", AT).data) as bundle:
+    with unpacked(hand_over.taken_out(loaders.opened(), "tables", AT).data) as bundle:
         assert "xl/workbook.xml" in bundle.namelist()
     zones = json.loads(hand_over.taken_out(loaders.opened(), "zones", AT).data)
     assert [one["properties"]["drawn_mm2"] for one in zones["features"]] == [1.2e6, 2.4e6, 0.6e6, 18e3]
@@ -188,13 +180,13 @@ def test_tables_and_zones_are_what_they_say(record_path):
 def test_verifying_reads_the_disk_and_takes_a_printed_head(record_path):
     head = RecordFile(record_path).head()
     at = screen(side="out", head=head.short)
-    touch(at, "verify_now")
+    press(at, "verify_now")
     assert "The printed head is in its journal" in at.success[0].value
     at = screen(side="out", head="4·0123456789ab")
-    touch(at, "verify_now")
+    press(at, "verify_now")
     assert "written anew" in words(at)
     at = screen(side="out", head="nonsense")
-    touch(at, "verify_now")
+    press(at, "verify_now")
     assert "count and hash as printed" in words(at)
     with sqlite3.connect(record_path) as connection:
         for (name,) in connection.execute("SELECT name FROM sqlite_master WHERE type = 'trigger'").fetchall():
@@ -202,7 +194,7 @@ def test_verifying_reads_the_disk_and_takes_a_printed_head(record_path):
         connection.execute("UPDATE journal SET why = 'another reason' WHERE seq = 3")
     connection.close()
     at = screen(side="out")
-    touch(at, "verify_now")
+    press(at, "verify_now")
     assert any("Not whole" in error.value for error in at.error)
     assert "entry 3" in words(at)
 

@@ -10,8 +10,8 @@ from bodymap.model import Record, Vehicle
 from bodymap.store import record_file
 from dashboard.app import SCREENS
 
+from .running import opened, words
 from .small import AT, small_record
-from .test_screens import opened, words
 
 # Where each screen leads to, and the start of what it says.
 NEXT = {

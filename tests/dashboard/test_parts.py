@@ -2,28 +2,20 @@
 
 from __future__ import annotations
 
+from streamlit.testing.v1 import AppTest
+
 from bodymap.model import Part
 from bodymap.store.record_file import Put, RecordFile
 from bodymap.views.parts import statements_of_place
 from dashboard.components.parts_state import PartsScreen
-from dashboard.state import Workspace
 
+from .running import choose, opened, press, says, words
 from .small import AT
-from .test_screens import APP, whole, words
-from .test_survey import AppTest, choose, says, touch
-
-STATE = f"workspace_{PartsScreen.__module__}_{PartsScreen.__qualname__}"
 
 
 def parts(chosen: str = "", by: str = "Ann") -> AppTest:
     """The screen with a part chosen, run once."""
-    at = AppTest.from_file(str(APP), default_timeout=60)
-    at.session_state["workspace"] = Workspace(by=by)
-    at.session_state[STATE] = PartsScreen(chosen=chosen)
-    at.run()
-    at.switch_page("screens/parts.py").run()
-    whole(at)
-    return at
+    return opened("screens/parts.py", PartsScreen(chosen=chosen), by=by)
 
 
 def rows(at: AppTest) -> list[str]:
@@ -52,18 +44,18 @@ def test_the_list_has_every_part_and_says_not_stated_where_nothing_is_known(reco
 
 def test_a_touch_on_a_row_shows_its_card_and_another_puts_it_down(record_path):
     at = parts()
-    touch(at, "part_row_side")
+    press(at, "part_row_side")
     assert [one.value for one in at.subheader] == ["Side"]
-    touch(at, "part_row_side")
+    press(at, "part_row_side")
     assert not at.subheader
 
 
 def test_each_move_is_a_new_statement_and_the_last_one_counts(record_path):
     at = parts("door")
     says(at, "It lies now at", "rack B, shelf 3")
-    touch(at, "say_lies")
+    press(at, "say_lies")
     assert "rack B, shelf 3" in words(at)
-    touch(at, "lies_0")
+    press(at, "lies_0")
     said = statements_of_place(record_at(record_path), "door")
     assert [(one.title, one.by) for one in said] == [
         ("Where it lies: rack B, shelf 3", "Ann"),
@@ -77,7 +69,7 @@ def test_a_move_without_a_name_is_not_written_and_stays_typed(record_path):
     before = RecordFile(record_path).head()
     at = parts("door", by="")
     says(at, "It lies now at", "rack B")
-    touch(at, "say_lies")
+    press(at, "say_lies")
     assert any("your name" in one.value for one in at.warning)
     assert RecordFile(record_path).head() == before
     assert next(one for one in at.text_input if one.label == "It lies now at").value == "rack B"
@@ -85,19 +77,19 @@ def test_a_move_without_a_name_is_not_written_and_stays_typed(record_path):
 
 def test_a_part_is_added_and_a_tag_that_is_there_is_never_written_over(record_path):
     at = parts()
-    touch(at, "add_part")
+    press(at, "add_part")
     says(at, "Tag (letters, digits, - and _) *", "door")
     says(at, "Name *", "Another door")
     choose(at, "Of *", "aluminium")
     choose(at, "Comes off? *", "yes")
-    touch(at, "save_part")
+    press(at, "save_part")
     assert any("nothing was written over" in one.value for one in at.error)
     assert record_at(record_path).part["door"].name == "Door"
     says(at, "Tag (letters, digits, - and _) *", "two words")
-    touch(at, "save_part")
+    press(at, "save_part")
     assert any("two words" in one.value for one in at.error)
     says(at, "Tag (letters, digits, - and _) *", "door_R")
-    touch(at, "save_part")
+    press(at, "save_part")
     part = record_at(record_path).part["door_R"]
     assert (part.name, part.substrate, part.removable, part.marks) == ("Another door", "aluminium", True, None)
 
@@ -105,10 +97,10 @@ def test_a_part_is_added_and_a_tag_that_is_there_is_never_written_over(record_pa
 def test_amending_says_why_and_keeps_what_was_not_asked(record_path):
     at = parts("door")
     says(at, "Marks: numbers stamped or cut, and where", "1047 at the upper hinge")
-    touch(at, "save_part")
+    press(at, "save_part")
     assert any("why it is amended" in one.value for one in at.warning)
     says(at, "Why it is amended *", "read it with a lamp")
-    touch(at, "save_part")
+    press(at, "save_part")
     part = record_at(record_path).part["door"]
     assert (part.marks, part.name, part.removable) == ("1047 at the upper hinge", "Door", True)
     assert RecordFile(record_path).journal()[-1].why == "Amended: read it with a lamp"
@@ -120,7 +112,7 @@ def test_an_amendment_of_somebody_else_meanwhile_is_told_and_not_written_over(re
     RecordFile(record_path).append([Put(theirs)], by="Ben", why="clearer", at=AT, expect=None)
     says(at, "Name *", "Door, near side")
     says(at, "Why it is amended *", "clearer")
-    touch(at, "save_part")
+    press(at, "save_part")
     assert any("by Ben" in one.value for one in at.error)
     assert record_at(record_path).part["door"].name == "Door, left"
     assert next(one for one in at.text_input if one.label == "Name *").value == "Door, near side"
@@ -130,10 +122,10 @@ def test_what_a_part_hides_is_said_with_its_gap_and_taken_out_again(record_path)
     at = parts("door")
     says(at, "It hides this face", "side_low")
     choose(at, "Through a gap", "yes")
-    touch(at, "add_cover")
+    press(at, "add_cover")
     covers = {one.zone_id: one.gap for one in record_at(record_path).covers}
     assert covers == {"flange": None, "side_low": True}
-    touch(at, "bare_flange")
+    press(at, "bare_flange")
     assert {one.zone_id for one in record_at(record_path).covers} == {"side_low"}
 
 

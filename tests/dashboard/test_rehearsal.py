@@ -5,81 +5,30 @@ from __future__ import annotations
 import sys
 from pathlib import Path
 
-import pytest
 from streamlit.testing.v1 import AppTest
 
-import dashboard
 from bodymap.exchange.open_folder import read_folder
 from bodymap.finish.progress import read_progress
 from bodymap.settings import in_force
-from bodymap.store import record_file
-from bodymap.store.record_file import RecordFile
 from dashboard.components.rehearsal_state import OWN, WHAT_IF, DoneForm, Rehearsal, StepForm
 from dashboard.components.step_card import StepCardWork
-from dashboard.state import Workspace
 from demo import VEHICLE_FOLDER
 from tests.finish.tinted_van import COATS, van
 
-APP = Path(dashboard.__file__).with_name("app.py")
+from .running import by_label, key_of, opened, press, words
+
 SCREEN = "screens/rehearsal.py"
 STEPS = [("strip", "body door jamb"), ("coat", "p"), ("coat", "t"), ("coat", "c")]
 GOALS = [("body", "p t c"), ("door", "p t c")]
 
 
-@pytest.fixture
-def shop(tmp_path, monkeypatch):
-    """Serves a record: a function from a record to its file."""
-
-    def serve(record, media=None):
-        path = tmp_path / "van.gpkg"
-        record_file.create(path, record, by="tests", why="a case", at="2026-01-01T00:00:00.000Z", media=media or {})
-        monkeypatch.setattr(sys, "argv", ["app.py", str(path)])
-        return RecordFile(path)
-
-    return serve
-
-
-def opened(*kept, **said) -> AppTest:
-    at = AppTest.from_file(str(APP), default_timeout=60)
-    at.session_state["workspace"] = Workspace(**said)
-    for one in kept:
-        at.session_state[f"workspace_{type(one).__module__}_{type(one).__qualname__}"] = one
-    at.run()
-    at.switch_page(SCREEN).run()
-    whole(at)
-    return at
-
-
-def whole(at: AppTest) -> None:
-    assert not at.exception
-    assert not [error.value for error in at.error if "fault in the program" in error.value]
-
-
-def words(at: AppTest) -> str:
-    kinds = ("markdown", "caption", "subheader", "info", "success", "warning", "error")
-    return (
-        "\n".join(str(element.value) for kind in kinds for element in getattr(at, kind))
-        .replace("\\", "")
-        .replace("\u2060", "")
-    )
-
-
-def press(at: AppTest, key: str) -> None:
-    at.button(key=key).click().run()
-    whole(at)
-
-
-def labelled(elements, label):
-    return next(one for one in elements if one.label == label)
-
-
 def mine(at: AppTest) -> Rehearsal:
-    return at.session_state[f"workspace_{Rehearsal.__module__}_{Rehearsal.__qualname__}"]
+    return at.session_state[key_of(Rehearsal)]
 
 
 def test_a_plan_that_ends_as_wanted_says_so(shop):
     shop(van(STEPS, goals=GOALS))
-    at = opened()
+    at = opened(SCREEN)
     assert "3.00 m² of 3.00 m² drawn end as wanted (100.0 %), nothing wrong" in words(at).replace("\u00a0", " ")
     assert "Every face that has a goal ends as wanted" in words(at)
     assert "Step 4 of 4: Coat Clear" in words(at)
@@ -88,7 +37,7 @@ def test_a_plan_that_ends_as_wanted_says_so(shop):
 def test_moving_a_step_makes_it_harmful_and_is_told_and_taken_back(shop):
     file = shop(van(STEPS, goals=GOALS))
     before = file.head()
-    at = opened(Rehearsal(step=3))
+    at = opened(SCREEN, Rehearsal(step=3))
     press(at, "rehearsal_down")
     said = words(at).replace("\u00a0", " ")
     assert "step 3 moved to place 4" in said
@@ -105,8 +54,8 @@ def test_moving_a_step_makes_it_harmful_and_is_told_and_taken_back(shop):
 
 def test_a_step_is_moved_by_typing_its_place(shop):
     shop(van(STEPS, goals=GOALS))
-    at = opened(Rehearsal(step=4))
-    labelled(at.number_input, "To place").set_value(2).run()
+    at = opened(SCREEN, Rehearsal(step=4))
+    by_label(at.number_input, "To place").set_value(2).run()
     press(at, "rehearsal_move_there")
     assert [step.target[0] for step in mine(at).what_if.steps] == ["body", "c", "p", "t"]
     assert mine(at).step == 2
@@ -114,7 +63,7 @@ def test_a_step_is_moved_by_typing_its_place(shop):
 
 def test_steps_are_added_amended_and_withdrawn(shop):
     shop(van(STEPS[:3], goals=GOALS))
-    at = opened(Rehearsal(form=StepForm(action="coat", target=("c",), batch="B7", note="wet on wet")))
+    at = opened(SCREEN, Rehearsal(form=StepForm(action="coat", target=("c",), batch="B7", note="wet on wet")))
     assert "2 faces wrong" in words(at)
     press(at, "rehearsal_add")
     added = mine(at).what_if.steps[3]
@@ -124,7 +73,7 @@ def test_steps_are_added_amended_and_withdrawn(shop):
     assert len(mine(at).what_if.steps) == 3
     press(at, "rehearsal_take")
     assert mine(at).form.target == ("t",)
-    labelled(at.button_group, "Action").set_value("remove").run()
+    by_label(at.button_group, "Action").set_value("remove").run()
     press(at, "rehearsal_amend")
     assert "found remove without a target" in words(at)
     assert len(mine(at).what_if.steps) == 3
@@ -132,12 +81,12 @@ def test_steps_are_added_amended_and_withdrawn(shop):
 
 def test_a_plan_is_saved_only_when_asked_and_with_a_name(shop):
     file = shop(van(STEPS, goals=GOALS))
-    at = opened(Rehearsal(step=4))
+    at = opened(SCREEN, Rehearsal(step=4))
     press(at, "rehearsal_withdraw")
     press(at, "rehearsal_save")
     assert "Still needed: your name, why" in words(at)
-    labelled(at.text_input, "Your name").input("R").run()
-    labelled(at.text_input, "Why").input("no clear").run()
+    by_label(at.text_input, "Your name").input("R").run()
+    by_label(at.text_input, "Why").input("no clear").run()
     press(at, "rehearsal_save")
     assert [step.target[0] for step in file.record().steps] == ["body", "p", "t"]
     assert (file.journal()[-1].by, file.journal()[-1].why) == ("R", "no clear")
@@ -149,14 +98,14 @@ def test_a_plan_is_saved_only_when_asked_and_with_a_name(shop):
 def test_a_draft_of_the_history_ends_as_found_where_nothing_is_kept(shop):
     record = van(layers=[("body", "p t c"), ("door", "p t c"), ("jamb", "p~")])
     file = shop(record)
-    at = opened()
+    at = opened(SCREEN)
     assert "No steps yet" in words(at)
     press(at, "rehearsal_draft")
     said = words(at).replace("\u00a0", " ")
     assert "(100.0 %), nothing wrong" in said
     assert not file.record().steps
-    labelled(at.text_input, "Your name").input("R").run()
-    labelled(at.text_input, "Why").input("as found").run()
+    by_label(at.text_input, "Your name").input("R").run()
+    by_label(at.text_input, "Why").input("as found").run()
     press(at, "rehearsal_save")
     assert file.record().steps
     assert {goal.zone_id for goal in file.record().goals} == {"body", "door", "jamb"}
@@ -166,18 +115,18 @@ def test_a_draft_of_the_history_ends_as_found_where_nothing_is_kept(shop):
 def test_a_tinted_coat_in_two_goes_is_told(shop):
     steps = [*STEPS[:2], ("coat", "t", "", "B1"), ("remove", "door"), ("coat", "t", "only door", "B2")]
     shop(van(steps, goals=GOALS))
-    at = opened()
+    at = opened(SCREEN)
     assert "Blue (t) is planned in steps 3 and 5" in words(at)
     assert "different batches: step 3 B1, step 5 B2" in words(at)
 
 
 def test_the_demo_plan_is_offered_by_name_for_the_demo_vehicle_only(shop):
     shop(van(STEPS, goals=GOALS))
-    assert not [button for button in opened().button if button.key == "rehearsal_beside"]
+    assert not [button for button in opened(SCREEN).button if button.key == "rehearsal_beside"]
     content = read_folder(VEHICLE_FOLDER)
     (Path(sys.argv[-1])).unlink()
     shop(content.record, content.media)
-    at = opened()
+    at = opened(SCREEN)
     press(at, "rehearsal_beside")
     said = words(at).replace("\u00a0", " ")
     assert "What if (plan_cap_off.csv), not saved:** 21.84 m² of 22.76 m²" in said
@@ -187,7 +136,7 @@ def test_the_demo_plan_is_offered_by_name_for_the_demo_vehicle_only(shop):
 
 
 def progress_screen(file, **typed):
-    at = opened(Rehearsal(card="progress"), DoneForm(**typed), by="P")
+    at = opened(SCREEN, Rehearsal(card="progress"), DoneForm(**typed), by="P")
     press(at, "done_save")
     return at, read_progress(file.record(), in_force())
 
@@ -211,11 +160,11 @@ def test_a_step_done_in_damp_air_is_saved_and_warned_of(shop):
 
 def test_air_is_judged_before_it_is_saved(shop):
     shop(van(STEPS, goals=GOALS))
-    at = opened(Rehearsal(card="progress"), DoneForm(step=2, on="2026-03-01"), by="P")
+    at = opened(SCREEN, Rehearsal(card="progress"), DoneForm(step=2, on="2026-03-01"), by="P")
     for label, value in (("Air °C", 20.0), ("Humidity %", 50.0), ("Surface °C", 20.0)):
-        labelled(at.number_input, label).set_value(value).run()
+        by_label(at.number_input, label).set_value(value).run()
     assert "10.7 °C above it, at least 3 °C wanted" in words(at)
-    labelled(at.number_input, "Surface °C").set_value(9.0).run()
+    by_label(at.number_input, "Surface °C").set_value(9.0).run()
     assert "water condenses on the surface. Do not spray" in words(at)
 
 
@@ -226,18 +175,18 @@ def test_a_wrong_day_is_refused_and_nothing_typed_is_lost(shop):
     assert progress.steps == ()
     assert file.head() == before
     assert "YYYY-MM-DD" in words(at)
-    assert labelled(at.text_input, "Batch of the paint").value == "B1"
+    assert by_label(at.text_input, "Batch of the paint").value == "B1"
 
 
 def test_readings_after_a_coat_stand_beside_the_planned_build(shop):
     file = shop(van(STEPS, goals=GOALS))
     progress_screen(file, step=2, on="2026-03-01")
-    at = opened(Rehearsal(card="progress"), by="P")
-    labelled(at.selectbox, "Face read").select("body").run()
-    labelled(at.text_input, "Readings of one spot in µm, with blanks between").input("48 51x 50").run()
+    at = opened(SCREEN, Rehearsal(card="progress"), by="P")
+    by_label(at.selectbox, "Face read").select("body").run()
+    by_label(at.text_input, "Readings of one spot in µm, with blanks between").input("48 51x 50").run()
     press(at, "after_save")
     assert "51x: allowed are numbers" in words(at)
-    labelled(at.text_input, "Readings of one spot in µm, with blanks between").input("48 51 50").run()
+    by_label(at.text_input, "Readings of one spot in µm, with blanks between").input("48 51 50").run()
     press(at, "after_save")
     read = [(one.um, one.phase, one.zone_id) for one in file.record().readings]
     assert read == [(48, "p", "body"), (51, "p", "body"), (50, "p", "body")]
@@ -250,17 +199,17 @@ def test_readings_after_a_coat_stand_beside_the_planned_build(shop):
 def test_quantities_are_reckoned_amended_and_saved(shop):
     coats = tuple(coat.model_copy(update={"volume_solids_pct": None}) if coat.coat_id == "t" else coat for coat in COATS)
     file = shop(van(STEPS, goals=GOALS, coats=coats))
-    at = opened(Rehearsal(card="quantities"), by="P")
+    at = opened(SCREEN, Rehearsal(card="quantities"), by="P")
     table = next(table.value for table in at.table if "Ready to spray" in table.value.columns)
     assert list(table["Paint"])[1] == ":red[**not stated**]"
-    labelled(at.selectbox, "Paint of").select("t").run()
-    labelled(at.number_input, "Volume solids, %").set_value(12.0).run()
+    by_label(at.selectbox, "Paint of").select("t").run()
+    by_label(at.number_input, "Volume solids, %").set_value(12.0).run()
     # (2 m² × 1.25 + 1 m²) × 40 µm ÷ (1000 × 0.12 × 0.25) = 4.7 L, thinned by half.
     assert "With these figures: paint 4.7 L, thinner 2.3 L, ready to spray 7.0 L" in words(at)
     press(at, "paint_save")
     assert file.record().coat["t"].volume_solids_pct == 12
-    labelled(at.selectbox, "Working figure").select("transfer_air_pct").run()
-    labelled(at.number_input, "Value, %").set_value(50.0).run()
+    by_label(at.selectbox, "Working figure").select("transfer_air_pct").run()
+    by_label(at.number_input, "Value, %").set_value(50.0).run()
     press(at, "figure_save")
     assert [(one.key, one.value, one.basis) for one in file.record().settings] == [("transfer_air_pct", "50", "own trial")]
     table = next(table.value for table in at.table if "Ready to spray" in table.value.columns)
@@ -279,7 +228,9 @@ CARD = b"""um,L,a,b
 def test_a_step_card_says_count_passes_where_the_gauge_cannot_see(shop):
     shop(van(STEPS, goals=GOALS))
     at = opened(
-        Rehearsal(card="step_card"), StepCardWork(data=CARD, name="card.csv", at_um=40.0, pass_um=8.0, reading_um=250.0)
+        SCREEN,
+        Rehearsal(card="step_card"),
+        StepCardWork(data=CARD, name="card.csv", at_um=40.0, pass_um=8.0, reading_um=250.0),
     )
     said = words(at)
     assert "At 40 µm: −" in said
@@ -289,7 +240,7 @@ def test_a_step_card_says_count_passes_where_the_gauge_cannot_see(shop):
 
 def test_a_senseless_step_card_is_refused_with_all_faults(shop):
     shop(van(STEPS, goals=GOALS))
-    at = opened(Rehearsal(card="step_card"), StepCardWork(data=b"um,L,a,b\n8,x,0,0\n", name="card.csv"))
+    at = opened(SCREEN, Rehearsal(card="step_card"), StepCardWork(data=b"um,L,a,b\n8,x,0,0\n", name="card.csv"))
     assert "The step card was not taken in." in words(at)
     told = "\n".join(text.value for text in at.text)
     assert "no row with um 0" in told or "no rows with um 0" in told
@@ -300,5 +251,5 @@ def test_words_of_the_record_are_not_read_as_markup(shop):
     coats = tuple(coat.model_copy(update={"name": "**bold** <b>x</b>"}) for coat in COATS)
     shop(van(STEPS, goals=GOALS[:1], coats=coats))
     for card in ("plan", "progress", "quantities"):
-        at = opened(Rehearsal(card=card))
+        at = opened(SCREEN, Rehearsal(card=card))
         assert not [one.value for one in at.markdown if "<b>" in one.value.replace("\\<", "")]

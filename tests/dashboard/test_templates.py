@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import io
-import sys
 
 import pytest
 from PIL import Image
@@ -11,7 +10,6 @@ from streamlit.testing.v1 import AppTest
 
 from bodymap.geometry.painted_line import LineFigures
 from bodymap.settings import in_force
-from bodymap.store import record_file
 from bodymap.views.line_strip import line_strip
 from bodymap.views.line_strip_parts import LineStrip, StripMark, StripTrack
 from bodymap.views.template_page import TemplateChoice
@@ -22,30 +20,20 @@ from dashboard.figures.line_strip import line_strip_figure
 from dashboard.loaders import templates
 from tests.views.template_specimen import panel
 
-from .small import AT
-from .test_screens import APP, tables, whole, words
-from .test_survey import choose, touch
+from .running import choose, key_of, opened, press, tables, whole, words
 
-STATE = f"workspace_{Templates.__module__}_{Templates.__qualname__}"
-DESK = f"workspace_{Desk.__module__}_{Desk.__qualname__}"
+STATE = key_of(Templates)
+DESK = key_of(Desk)
 pikepdf = pytest.importorskip("pikepdf")
 
 
 @pytest.fixture
-def panel_path(tmp_path, monkeypatch):
-    path = tmp_path / "panel.gpkg"
-    record_file.create(path, panel(), by="start", why="a panel", at=AT, media={})
-    monkeypatch.setattr(sys, "argv", ["app.py", str(path)])
-    return path
+def panel_path(shop):
+    return shop(panel()).path
 
 
 def screen(**said) -> AppTest:
-    at = AppTest.from_file(str(APP), default_timeout=120)
-    at.session_state[STATE] = Templates(**said)
-    at.run()
-    at.switch_page("screens/mask_brief.py").run()
-    whole(at)
-    return at
+    return opened("screens/mask_brief.py", Templates(**said))
 
 
 def files(at: AppTest) -> set[str]:
@@ -55,7 +43,7 @@ def files(at: AppTest) -> set[str]:
 def test_the_sheets_are_laid_out_when_asked_and_put_away_when_the_choice_changes(panel_path):
     at = screen(side="template", ident="K1")
     assert not files(at)
-    touch(at, "lay_out")
+    press(at, "lay_out")
     assert files(at) == {"template_pdf", "template_svg", "template_dxf"}
     # 620 × 540 mm on A4 upright, which shows less than 190 × 260 mm a sheet: at least 4 columns and 3 rows.
     made = at.session_state[STATE].made
@@ -70,19 +58,19 @@ def test_the_sheets_are_laid_out_when_asked_and_put_away_when_the_choice_changes
 
 def test_a_measured_bar_stretches_the_print_and_a_scaled_one_is_refused(panel_path):
     at = screen(side="template", ident="K1", printed_x_mm=99.0)
-    touch(at, "lay_out")
+    press(at, "lay_out")
     made = at.session_state[STATE].made
     assert made.choice == TemplateChoice(printed_x_mm=99.0)
     assert "template_pdf" in files(at)
     at = screen(side="template", ident="K1", printed_x_mm=70.0)
-    touch(at, "lay_out")
+    press(at, "lay_out")
     assert not files(at)
     assert "100 mm bar in x: found 70 mm" in words(at)
 
 
 def test_one_plotter_page_has_neither_overlap_nor_direction(panel_path):
     at = screen(side="template", ident="K1", paper="plotter", landscape=True, overlap_mm=20.0)
-    touch(at, "lay_out")
+    press(at, "lay_out")
     assert at.session_state[STATE].made.choice == TemplateChoice(plotter=True)
     assert "One page" in words(at)
     picture = Image.open(io.BytesIO(templates.template_print(
@@ -105,14 +93,14 @@ def test_a_schematic_drawing_is_refused_with_the_way_out(panel_path):
 
 def test_mirrored_lettering_is_refused(panel_path):
     at = screen(side="template", ident="signs", mirror=True)
-    touch(at, "lay_out")
+    press(at, "lay_out")
     assert not files(at)
     assert "never mirrors" in words(at)
 
 
 def test_a_line_without_a_width_says_that_only_its_centre_is_drawn(panel_path):
     at = screen(side="template", sort="line", ident="bare")
-    touch(at, "lay_out")
+    press(at, "lay_out")
     assert "WIDTH NOT STATED" in " ".join(one.value for one in at.warning)
 
 

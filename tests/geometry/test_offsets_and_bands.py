@@ -11,13 +11,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from bodymap.errors import BodymapError
-from bodymap.geometry.along import lies_along
 from bodymap.geometry.bands import band_along_edge, clipped, shape_from_offsets
 from bodymap.geometry.boundary import boundary_pieces
 from bodymap.geometry.convert import from_shapely, to_shapely
-from bodymap.geometry.offsets import nearest_datum, offsets_to_datum, square_off
+from bodymap.geometry.offsets import offsets_to_datum, square_off
 from bodymap.geometry.split import split, split_at_distance
-from bodymap.model import Area, Datum, Drawing, OutlineShape, Part, Record, Setting, Vehicle, Zone
+from bodymap.model import Datum, Drawing, OutlineShape, Part, Record, Setting, Vehicle, Zone
 from bodymap.model.shapes import Shape
 from bodymap.settings import in_force
 
@@ -58,17 +57,6 @@ RECORD = Record(
         Datum(datum_id="near", drawing_id="e", name="near", shape=line([0, 1], [300, 1])),
     ),
 )  # fmt: skip
-
-
-def area(shape, drawing="d"):
-    return Area(area_id="a", drawing_id=drawing, purpose="keep", shape=shape)
-
-
-def test_the_nearest_datum_is_one_that_runs_along_the_whole_area():
-    assert nearest_datum(RECORD, area(box(40, 10, 160, 90))).datum_id == "far"
-    assert nearest_datum(RECORD, area(box(52, 90, 58, 100))).datum_id == "short"
-    assert nearest_datum(RECORD, area(box(280, 10, 400, 90))).datum_id == "hole"
-    assert nearest_datum(RECORD, area(box(280, 10, 400, 90), "e")) is None
 
 
 def test_a_place_past_the_end_of_a_datum_says_so():
@@ -225,16 +213,3 @@ def test_a_shape_is_clipped_to_zones():
     # an edge in common is no surface
     with pytest.raises(BodymapError, match="nothing of it in a zone"):
         clipped(box(200, 0, 250, 50), zones)
-
-
-def along(shape, test):
-    return {(found.kind, found.ident) for found in lies_along(RECORD, "d", piece_where(shape, test))}
-
-
-def test_what_a_piece_lies_along():
-    kept = box(20, 50.4, 200, 60)
-    assert along(kept, lambda _, y: y == 60) == {("body_line", "waist")}
-    assert along(kept, lambda _, y: y == 50.4) == {("zone edge", "low"), ("zone edge", "high")}
-    assert along(kept, lambda x, _: x == 200) == {
-        ("part edge", "door"), ("part edge", "wing"), ("zone edge", "high"), ("zone edge", "beside")}  # fmt: skip
-    assert along(kept, lambda x, _: x == 20) == set()

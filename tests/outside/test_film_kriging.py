@@ -14,7 +14,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from bodymap.film.kriging import Likeness, experimental, fit_matern, grown, krige, leave_one_out, solve, weights
+from bodymap.film.kriging import Likeness, fit_matern, grown, krige, leave_one_out, solve
+from tests.film.variogram import experimental, weights
 
 # Isaaks & Srivastava, An Introduction to Applied Geostatistics (1989), chapter 12; data from memory, every number worked
 # out again. C(h) = 10 exp(−0.3 h), target (65, 137).

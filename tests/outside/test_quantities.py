@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from bodymap.errors import BodymapError
 from bodymap.exchange.open_folder import read_folder
 from bodymap.finish.materials import Span, materials_of
-from bodymap.finish.paint import dry_um, filler_litres, litres, passes, spreading_m2_per_litre, wet_um
+from bodymap.finish.paint import dry_um, filler_litres, litres, passes, wet_um
 from bodymap.finish.quantities import quantities
 from bodymap.finish.worked import worked
 from bodymap.settings import DEFAULTS, in_force
@@ -28,6 +28,11 @@ FT2_PER_GALLON = (1 * UNITS.m**2 / UNITS.litre).to("ft**2/gallon").magnitude
 POSITIVE = st.floats(0.01, 1e4)
 SOLIDS = st.floats(1, 100)
 TRANSFER = st.floats(0.01, 1)
+
+
+def spreading_m2_per_litre(film_um, solids_pct):
+    """Theoretical spreading rate: the surface that a litre covers with nothing lost."""
+    return 1 / litres(1e6, film_um, solids_pct, 1.0)
 
 
 def ft2_per_gallon(solids_pct, film_mil):

@@ -51,7 +51,7 @@ class CarLines:
 
 
 def wheels(sheet: Sheet, frame: Frame, usual_disc: float = 0.62) -> None:
-    """Both wheels from the side."""
+    """Both wheels from the side; `usual_disc`: radius of the rim as a share of the tyre's."""
     for which, word in ((0, "front"), (1, "rear")):
         x, y = frame.axles[which]
         for ring, share in (("tyre", 1.0), ("rim", usual_disc), ("hub cap", usual_disc * 0.52)):
@@ -60,7 +60,7 @@ def wheels(sheet: Sheet, frame: Frame, usual_disc: float = 0.62) -> None:
 
 
 def arches(frame: Frame, share: float = ARCH) -> BaseGeometry:
-    """Both wheel arches from the side, open to the ground."""
+    """Both wheel arches from the side, open to the ground; `share`: their radius as a ratio to the tyre's."""
     gone = []
     for x, y in frame.axles:
         r = frame.wheel * share

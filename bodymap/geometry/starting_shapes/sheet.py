@@ -1,6 +1,7 @@
 """One view of a starting shape while it is drawn, and what it becomes: outline shapes, zones, parts, datums.
 
 Zones of a view share their edges point for point, so that there is no gap and no overlap to begin with.
+All positions are in mm on the drawing.
 """
 
 from __future__ import annotations

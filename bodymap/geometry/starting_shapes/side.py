@@ -10,9 +10,11 @@ from shapely.geometry import LineString, Point, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from bodymap.geometry.curves import box, circle
-from bodymap.geometry.starting_shapes.cars import CarLines, arch_lips, arches, wheels
+from bodymap.geometry.starting_shapes.cars import CarLines, arch_lips, arches, front, plan, rear, wheels
+from bodymap.geometry.starting_shapes.making import StartingShape, whole
 from bodymap.geometry.starting_shapes.sheet import Panel, Sheet, at
 from bodymap.geometry.starting_shapes.size import Frame
+from bodymap.model.part import Substrate
 
 
 @dataclass(frozen=True)
@@ -117,3 +119,20 @@ def _longest(line: BaseGeometry) -> BaseGeometry:
     """The longest piece of a line."""
     parts: list[BaseGeometry] = shapely.get_parts(line).tolist()
     return max(parts, key=lambda part: part.length)
+
+
+def closed_car(
+    frame: Frame, car: CarLines, lines: SideLines, parts: dict[str, tuple[str, bool]], substrate: Substrate
+) -> StartingShape:
+    """All views of a closed car at a size; `parts`: name and whether it comes off, by part_id."""
+    return whole(
+        frame,
+        {
+            "left": lambda sheet, at: draw_side(sheet, at, car, lines),
+            "front": lambda sheet, at: front(sheet, at, car),
+            "rear": lambda sheet, at: rear(sheet, at, car),
+            "roof": lambda sheet, at: plan(sheet, at, car),
+        },
+        parts,
+        substrate,
+    )

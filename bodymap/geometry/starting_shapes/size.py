@@ -47,13 +47,13 @@ class Usual:
 
     @property
     def rear_axle(self) -> float:
-        """From the nose."""
+        """Its distance from the nose [mm]."""
         return self.front_axle + self.wheelbase
 
 
 @dataclass(frozen=True)
 class Frame:
-    """A wanted size, and the maps from the usual one to it."""
+    """A wanted size [mm], and the maps from the usual one to it."""
 
     usual: Usual
     length: float
@@ -63,7 +63,7 @@ class Frame:
 
     @property
     def wheel(self) -> float:
-        """Radius of a tyre: with the height, within bounds, and as large as the overhangs have it where wings fill them."""
+        """Radius of a tyre [mm]: with the height, within bounds; as the overhangs have it where wings fill them."""
         with_height = min(max(self.height / self.usual.height, _WHEEL_LEAST), _WHEEL_MOST)
         with_ends = (self.length - self.wheelbase) / (self.usual.length - self.usual.wheelbase)
         share = {"body": with_height, "free": min(with_height, with_ends), "ends": with_ends}[self.usual.wings]
@@ -96,12 +96,12 @@ class Frame:
 
     @property
     def up(self) -> float:
-        """Height against the usual height."""
+        """Height as a ratio to the usual height."""
         return self.height / self.usual.height
 
     @property
     def across(self) -> float:
-        """Width against the usual width."""
+        """Width as a ratio to the usual width."""
         return self.width / self.usual.width
 
     def _along(self, x: Floats) -> Floats:
@@ -178,7 +178,7 @@ def _overhang_faults(shape: str, usual: Usual, length: float, wheelbase: float) 
 
 
 def smooth_map(x: Floats, usual: Sequence[float], wanted: Sequence[float]) -> Floats:
-    """A smooth rising map that takes each usual place to the wanted one; straight on beyond both ends.
+    """A smooth rising map of places [mm] that takes each usual one to the wanted one; straight on beyond both ends.
 
     Cubic Hermite pieces with slopes as the harmonic mean of the secants on both sides, which cannot overshoot
     (F. N. Fritsch and J. Butland, SIAM J. Sci. Stat. Comput. 5, 1984; from memory, not seen).

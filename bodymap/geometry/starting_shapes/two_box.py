@@ -5,9 +5,9 @@ from __future__ import annotations
 from shapely.geometry import LineString, Polygon
 
 from bodymap.geometry.curves import Pen, box, rounded
-from bodymap.geometry.starting_shapes.cars import CarLines, front, plan, rear
-from bodymap.geometry.starting_shapes.making import StartingShape, sided, whole
-from bodymap.geometry.starting_shapes.side import Door, SideLines, draw_side
+from bodymap.geometry.starting_shapes.cars import CarLines
+from bodymap.geometry.starting_shapes.making import StartingShape, sided
+from bodymap.geometry.starting_shapes.side import Door, SideLines, closed_car
 from bodymap.geometry.starting_shapes.size import Frame, Usual
 from bodymap.model.part import Substrate
 
@@ -98,14 +98,4 @@ def side() -> SideLines:
 
 def made(frame: Frame, substrate: Substrate) -> StartingShape:
     """All views at a size."""
-    return whole(
-        frame,
-        {
-            "left": lambda sheet, at: draw_side(sheet, at, CAR, side()),
-            "front": lambda sheet, at: front(sheet, at, CAR),
-            "rear": lambda sheet, at: rear(sheet, at, CAR),
-            "roof": lambda sheet, at: plan(sheet, at, CAR),
-        },
-        PARTS,
-        substrate,
-    )
+    return closed_car(frame, CAR, side(), PARTS, substrate)
