@@ -13,6 +13,7 @@ from importlib import import_module
 from streamlit.web import cli
 
 _PAGES = ("dashboard.app", "dashboard.components.sheet_page", "dashboard.components.zone_card")
+_TURN_S = 0.0005
 _LOG = logging.getLogger("bodymap.dashboard")
 
 
@@ -38,6 +39,8 @@ def warm() -> bool:
 
 def main() -> None:
     """Runs until it is stopped."""
+    # While one window's record is looked through, what another is sent waits no longer than this for its turn.
+    sys.setswitchinterval(_TURN_S)
     warm()
     cli.main(sys.argv[1:], prog_name="streamlit")
 

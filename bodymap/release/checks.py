@@ -7,7 +7,7 @@ only while nothing else stands against it.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Literal
 
@@ -77,10 +77,10 @@ class _Asked:
     kept: tuple[Share, ...]
 
 
-def release_of(record: Record, settings: Settings) -> dict[str, ZoneRelease]:
-    """The release of every zone, by zone_id in the order of the record."""
+def release_of(record: Record, settings: Settings, of: Collection[str] | None = None) -> dict[str, ZoneRelease]:
+    """The release of every zone, or of those asked for, by zone_id in the order of the record."""
     asked = _Asked(record, settings, strips_of(record), kept_shares(record))
-    return {zone.zone_id: _zone(asked, zone) for zone in record.zones}
+    return {zone.zone_id: _zone(asked, zone) for zone in record.zones if of is None or zone.zone_id in of}
 
 
 def _zone(asked: _Asked, zone: Zone) -> ZoneRelease:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from bodymap.film.summary import ZoneFilm, zone_film
-from bodymap.geometry.areas import areas_of
+from bodymap.geometry.areas import AreasReport, areas_of
 from bodymap.geometry.convert import to_shapely
 from bodymap.history.as_found import best_stack
 from bodymap.model import Area, Finding, Record, Signoff, Source, Zone
@@ -145,8 +145,17 @@ class ZoneCard:
     not_seen: tuple[str, ...]
 
 
-def zone_card(record: Record, zone_id: str, settings: Settings) -> ZoneCard:  # noqa: ARG001 - figures come with the checks
-    """The card of one zone. Raises KeyError on a zone that is not in the record."""
+def zone_card(
+    record: Record,
+    zone_id: str,
+    settings: Settings,  # noqa: ARG001 - figures come with the checks
+    areas: AreasReport | None = None,
+) -> ZoneCard:
+    """The card of one zone. `areas`: those of the record, where they are reckoned already.
+
+    Raises:
+        KeyError: a zone that is not in the record.
+    """
     zone = record.zone[zone_id]
     part, drawing = record.part[zone.part_id], record.drawing[zone.drawing_id]
     best = best_stack(record, zone_id)
@@ -166,7 +175,7 @@ def zone_card(record: Record, zone_id: str, settings: Settings) -> ZoneCard:  # 
         face_words=FACE_WORDS[zone.face],
         intent=zone.intent,
         intent_words=INTENT_WORDS[zone.intent] if zone.intent else NOT_STATED,
-        areas=_measures(record, zone),
+        areas=_measures(zone, areas or areas_of(record)),
         covers=_covers(record, zone_id),
         ladders=ladders_of(record, zone_id),
         best_stack_id=best.stack_id if best else None,
@@ -185,8 +194,8 @@ def sources_of(record: Record, zone: Zone) -> tuple[CardSource, ...]:
     return _sources_of(record, zone, _areas_in(record, zone), _findings_in(record, zone))[0]
 
 
-def _measures(record: Record, zone: Zone) -> CardAreas:
-    areas = areas_of(record).zones[zone.zone_id]
+def _measures(zone: Zone, report: AreasReport) -> CardAreas:
+    areas = report.zones[zone.zone_id]
     measured = zone.surface_ratio is not None
     basis = f"surface ratio {zone.ratio:g}, {zone.surface_ratio_from or 'how it was measured is not stated'}"
     return CardAreas(

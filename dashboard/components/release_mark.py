@@ -15,7 +15,7 @@ _NAMED = 6
 
 def show(now: Opened, zone_id: str) -> None:
     """Whether a zone is released and by whom, and its as-found entries that are later than that."""
-    release = loaders.releases(now)[zone_id]
+    release = loaders.release(now, zone_id)
     if not release.signed:
         return
     st.badge("Released to strip: locked", icon=":material/lock:", color="gray")

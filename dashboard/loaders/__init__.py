@@ -55,7 +55,7 @@ _REVISIONS = 4
 _WHOLE_AGAIN_S = 1800.0
 _VIEWS = 32
 _PICTURES = 256
-_THUMBNAIL_PX = 480
+_THUMBNAIL_PX = 360  # twice as large as it is shown
 # Only these are opened: others (a page description, say) would run a program to be shown.
 PICTURES = ("JPEG", "PNG", "TIFF", "WEBP", "GIF", "BMP")
 _SHOWN_ONLY = "This is an open folder: it is shown and not changed. Take it in to a record file to work on it."
@@ -283,7 +283,7 @@ def ladder(now: Opened, zone_id: str, stack_id: str, theme: str) -> go.Figure:
 @once(_PICTURES)
 def card(now: Opened, zone_id: str) -> ZoneCard:
     """What the card of one zone says."""
-    return zone_card(now.record, zone_id, now.settings)
+    return zone_card(now.record, zone_id, now.settings, _areas(now))
 
 
 @once(_REVISIONS)

@@ -30,6 +30,12 @@ def releases(now: Opened) -> Mapping[str, ZoneRelease]:
     return release_of(now.record, now.settings)
 
 
+@once(_EDGES)
+def release(now: Opened, zone_id: str) -> ZoneRelease:
+    """The release of one zone: what its card says need not wait for all the others."""
+    return release_of(now.record, now.settings, {zone_id})[zone_id]
+
+
 @once(_REVISIONS)
 def splits(now: Opened) -> Mapping[str, ZoneSplit]:
     """Every zone divided into what is stripped, worked by hand, kept and left alone."""

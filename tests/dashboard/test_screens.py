@@ -244,8 +244,8 @@ def test_a_picture_is_shown_small_and_upright(record_path):
     file.append([Put(item), Put(broken)], by="Ben", why="a look", at=AT, expect=None)
     now = loaders.opened()
     with Image.open(io.BytesIO(loaders.thumbnail(now, "turned.jpg"))) as small:
-        assert small.size == (360, 480)
-        red, green, _ = small.getpixel((340, 240))
+        assert small.size == (270, 360)
+        red, green, _ = small.getpixel((255, 180))
         assert red > 200 > 60 > green, "the red band is at the right"
     assert loaders.thumbnail(now, "broken.jpg") is None
     assert loaders.thumbnail(now, "no such file.jpg") is None
