@@ -8,10 +8,13 @@ from bodymap.errors import BodymapError
 from bodymap.geometry.calibrate import Calibration
 from bodymap.geometry.proposal import Proposal
 from bodymap.model import Area, Datum, Entry, Finding, Line, Reading, Record, Shape, Stack, Zone
+from bodymap.model.drawing import READY_MADE
 
 
 def calibrated_drawing(record: Record, drawing_id: str, calibration: Calibration) -> Proposal:
     """Every shape and place of a drawing under a calibration; the drawing counts as measured from then on.
+
+    That it was begun with a ready-made shape stays in its words: no curve of it was measured.
 
     Measures in words, widths of lines and depths were taken on the vehicle: they stay.
 
@@ -20,8 +23,11 @@ def calibrated_drawing(record: Record, drawing_id: str, calibration: Calibration
     """
     if drawing_id not in record.drawing:
         raise BodymapError(f"calibration: found no drawing {drawing_id!r}; allowed: {', '.join(record.drawing)}")
+    before = record.drawing[drawing_id]
     words = calibration.words or "two points of known distance"
-    drawing = record.drawing[drawing_id].model_copy(update={"scale": "measured", "scale_from": words})
+    if before.ready_made:
+        words = f"{READY_MADE}; {words}"
+    drawing = before.model_copy(update={"scale": "measured", "scale_from": words})
     replaced = tuple(
         (number, shape.model_copy(update={"shape": calibration.shape(shape.shape)}))
         for number, shape in enumerate(record.outline)

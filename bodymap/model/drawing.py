@@ -9,6 +9,8 @@ from bodymap.model.entry import Entry
 
 DrawingKind = Literal["outside", "hidden"]
 Scale = Literal["measured", "schematic"]
+# How `scale_from` begins where the drawing was begun with a shape of ours: two points give it a size, no curve.
+READY_MADE = "a ready-made starting shape"
 OutlineKind = Literal["body", "glass", "wheel", "lamp", "trim", "shut_line", "body_line"]
 
 
@@ -30,6 +32,11 @@ class Drawing(Entry):
     def schematic(self) -> bool:
         """Shapes are signs only: areas are estimates and no template is printed."""
         return self.scale == "schematic"
+
+    @property
+    def ready_made(self) -> bool:
+        """It was begun with a shape of ours: its curves are no vehicle's, whatever its size was measured by."""
+        return (self.scale_from or "").startswith(READY_MADE)
 
 
 class OutlineShape(Entry):

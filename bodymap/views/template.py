@@ -90,7 +90,7 @@ def template_of(record: Record, ident: str, settings: Settings, *, mirror: bool 
         drawing=drawing.name,
         scale_from=drawing.scale_from or NOT_STATED,
         stays=_stays(subject),
-        banners=_banners(subject, mirror=mirror),
+        banners=_banners(subject, drawing, mirror=mirror),
         notes=_notes(record, subject, shape, settings, left_out),
         mirrored=mirror,
         bounds=(x0, y0, x1, y1),
@@ -199,8 +199,10 @@ def _stays(subject: Subject) -> str:
     return "Hatched sides are kept or covered." if isinstance(subject, Drawing) else "Full line: the edge of the zone."
 
 
-def _banners(subject: Subject, *, mirror: bool) -> tuple[str, ...]:
+def _banners(subject: Subject, drawing: Drawing, *, mirror: bool) -> tuple[str, ...]:
     said = []
+    if drawing.ready_made:
+        said.append("FROM A READY-MADE SHAPE: two points give its size, no curve. Hold it to the vehicle before cutting.")
     if mirror:
         said.append("MIRRORED, for the back of the film: lay it face down. Text is not mirrored.")
     if isinstance(subject, Area) and subject.origin == "recreated":

@@ -10,7 +10,6 @@ import streamlit as st
 from bodymap.errors import BodymapError
 from bodymap.geometry.calibrate import Calibration, scale_error_pct
 from bodymap.geometry.calibrate_drawing import calibrated_drawing
-from bodymap.geometry.starting_shapes.making import SCHEMATIC
 from bodymap.views.board import Board
 from dashboard.components import board_map, proposal_card
 from dashboard.components.drawing_desk import BoardState, Desk
@@ -20,7 +19,6 @@ from dashboard.words import plain
 
 _COARSE_PCT = 0.3
 _UNLIKELY = 3.0  # times larger or smaller; common practice, no source
-READY_MADE = SCHEMATIC.split(":", 1)[0]
 
 
 def aims() -> tuple[str, ...]:
@@ -36,15 +34,13 @@ def show(now: Opened, workspace: Workspace, desk: Desk) -> Board:
     st.caption(plain(f"{drawing.name} is {scale}" + (f" ({drawing.scale_from})" if drawing.scale_from else "")) + ".")
     st.caption("Touch two points, far apart, whose distance you have measured on the vehicle in the plane of the drawing.")
     board_map.scale_fields(held, unit="mm", turn=True)
-    proposal, ready_made = None, (drawing.scale_from or "").startswith(READY_MADE)
-    if ready_made:
+    proposal = None
+    if drawing.ready_made:
         st.warning("A ready-made shape: two points give it a size, not the curves of this vehicle. Trace a photo for those.")
     try:
         calibration = held.calibration(first_stays=True)
         if calibration:
             calibration = told(calibration, held, now, "the drawing")
-            if ready_made:
-                calibration = replace(calibration, words=f"{READY_MADE}; {calibration.words}")
             proposal = calibrated_drawing(now.record, desk.drawing_id, calibration)
     except BodymapError as error:
         st.warning(plain(str(error)))

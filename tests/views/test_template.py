@@ -7,7 +7,10 @@ import pytest
 import shapely
 
 from bodymap.errors import BodymapError, Faults
+from bodymap.geometry.calibrate import Calibration
+from bodymap.geometry.calibrate_drawing import calibrated_drawing
 from bodymap.geometry.convert import to_shapely
+from bodymap.geometry.starting_shapes import SCHEMATIC
 from bodymap.settings import in_force
 from bodymap.views.template import template_of
 from bodymap.views.template_page import TemplateChoice
@@ -36,6 +39,20 @@ def test_a_schematic_drawing_is_refused_and_the_cure_is_told():
             template(ident)
         for words in ("Roof sketch", "Drawings and zones", "two points", "distance between them on the vehicle"):
             assert words in str(told.value).replace("\n", " ")
+
+
+def test_a_ready_made_shape_brought_to_scale_says_so_on_every_template():
+    record = panel()
+    begun = [one.model_copy(update={"scale": "schematic", "scale_from": SCHEMATIC}) for one in record.drawings]
+    begun = record.with_kind("drawing", begun)
+    ident = record.area["K1"].drawing_id
+    words = Calibration(words="two points, 2702 mm apart")
+    (calibrated,) = [one for one in calibrated_drawing(begun, ident, words).put if one.KIND == "drawing"]
+    assert calibrated.scale_from == "a ready-made starting shape; two points, 2702 mm apart"
+    measured = [calibrated if one.drawing_id == ident else one for one in record.drawings]
+    for drawings, told in ((measured, True), (record.drawings, False)):
+        banners = template("K1", record.with_kind("drawing", drawings)).banners
+        assert any("READY-MADE" in banner for banner in banners) == told
 
 
 def test_an_area_is_its_outer_edge_its_holes_and_its_margin():

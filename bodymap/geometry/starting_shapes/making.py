@@ -12,9 +12,10 @@ from bodymap.geometry.convert import from_shapely, to_shapely
 from bodymap.geometry.starting_shapes.sheet import Sheet
 from bodymap.geometry.starting_shapes.size import Frame
 from bodymap.model import Datum, Drawing, Entry, OutlineShape, Part, Shape, Zone
+from bodymap.model.drawing import READY_MADE
 from bodymap.model.part import Substrate
 
-SCHEMATIC = "a ready-made starting shape: its shapes are signs only until it is calibrated"
+SCHEMATIC = f"{READY_MADE}: its shapes are signs only until it is calibrated"
 _OTHER_SIDE = {"L": "R", "R": "L", "Left": "Right", "left": "right"}
 
 
