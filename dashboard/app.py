@@ -35,6 +35,7 @@ def main() -> None:
     """Run the page that was chosen."""
     st.set_page_config(page_title="bodymap", layout="wide", menu_items={"About": _ABOUT})
     st.html(theme.css(st.context.theme.type or "light"))
+    fingers.show()
     if not access.granted():  # before the record is so much as looked for
         return
     screens = Path(__file__).with_name("screens")
@@ -63,7 +64,6 @@ def main() -> None:
         _LOG.exception("the page stopped")
         st.error("A fault in the program stopped this page. Nothing was written by it; what it said is in its log.")
     story.follow(now)
-    fingers.show()
 
 
 def _tell(workspace: state.Workspace) -> None:

@@ -7,7 +7,8 @@ has waited for it for a while: its window was closed, or shows another screen.
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Hashable
+from collections.abc import Callable, Hashable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from threading import Event, Lock, Thread
 from typing import Any
@@ -15,7 +16,7 @@ from typing import Any
 from bodymap.progress import Step
 
 # A page that waits asks several times a second; a machine that is busy may keep it from that for some seconds.
-PATIENCE_S = 30.0
+PATIENCE_S = 120.0
 _LOCK = Lock()
 
 
@@ -34,6 +35,7 @@ class Job:
     error: BaseException | None = None
     asked_to_stop: bool = False
     waited_for: float = field(default_factory=time.monotonic)
+    waiting: int = 0
 
     @property
     def stopped(self) -> bool:
@@ -66,10 +68,25 @@ def begin(key: Hashable, work: Callable[[Step], Any]) -> Job:
         return job
 
 
-def stop(key: Hashable) -> None:
-    """Stops the work of that key at its next step, where it is being done."""
+@contextmanager
+def waiting(job: Job) -> Iterator[None]:
+    """A window waits for the work: it is not stopped by another."""
     with _LOCK:
-        if key in _JOBS:
+        job.waiting += 1
+    try:
+        yield
+    finally:
+        with _LOCK:
+            job.waiting -= 1
+
+
+def stop(key: Hashable, *, for_all: bool = False) -> None:
+    """Stops the work of that key at its next step, where it is being done and no other window waits for it, or `for_all`.
+
+    The window that asks has left off waiting: its page is drawn anew.
+    """
+    with _LOCK:
+        if key in _JOBS and (for_all or not _JOBS[key].waiting):
             _JOBS[key].asked_to_stop = True
 
 

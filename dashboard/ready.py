@@ -6,6 +6,7 @@ for the record to be read and for its map to be drawn.
 
 from __future__ import annotations
 
+import gc
 import logging
 import sys
 from importlib import import_module
@@ -31,6 +32,8 @@ def warm() -> bool:
         return False
     try:
         loaders.sheet(loaders.opened(), Workspace(), "light")
+        gc.collect()
+        gc.freeze()  # the collector need not walk through libraries and record, which stay
     except Exception:
         _LOG.info("the map could not be drawn beforehand", exc_info=True)
         return False

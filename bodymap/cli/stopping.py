@@ -28,13 +28,14 @@ def progress() -> Iterator[Step]:
     if not sys.stderr.isatty():
         yield silent
         return
-    told = 0.0
+    told, kind = 0.0, ""
 
     def step(words: str, share: float) -> None:
-        nonlocal told
-        if time.monotonic() - told < _AGAIN_S:
+        nonlocal told, kind
+        same = words.partition(" (")[0] == kind  # but for the count in brackets
+        if same and time.monotonic() - told < _AGAIN_S:
             return
-        told = time.monotonic()
+        told, kind = time.monotonic(), words.partition(" (")[0]
         print(f"\r{f'{words} … {share:.0%}':{_WIDE}.{_WIDE}}", end="", file=sys.stderr, flush=True)
 
     try:

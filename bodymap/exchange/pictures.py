@@ -10,6 +10,7 @@ from __future__ import annotations
 import io
 import re
 import warnings
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 from threading import Lock
@@ -80,7 +81,12 @@ def _opened(path: Path) -> Image.Image:
     with _OPENING, warnings.catch_warnings():
         # Large is not hostile below the library's own limit, at which it raises.
         warnings.simplefilter("ignore")
-        return Image.open(path, formats=_OPENED)
+        picture = Image.open(path, formats=_OPENED)
+        with suppress(
+            Exception
+        ):  # read here, where what is odd in it is not told; what it raises comes again where it is used
+            picture.getexif()
+        return picture
 
 
 def suited(name: str, suffix: str) -> str:

@@ -15,7 +15,7 @@ _NAME_WORDS = "a plain file name under media/: no / or \\, not beginning with a 
 _RESERVED = set('<>:"/\\|?*')
 _NAME_MOST_BYTES = 200
 # How the titles of two kinds of statement begin that the work itself leaves: they speak of no coat as it was found.
-STEP_DONE = re.compile(r"\s*step\s+\d+\s+done\b", re.IGNORECASE)
+STEP_DONE = re.compile(r"\s*step\s+(\d+)\s+done\b", re.IGNORECASE)
 LIES = "Where it lies:"
 
 

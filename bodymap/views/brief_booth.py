@@ -42,13 +42,16 @@ def _when(plan: MaskPlan) -> Iterable[BoothLine]:
 
 
 def _coats(plan: MaskPlan) -> Iterable[BoothLine]:
-    on, off, harmed = ([row for row in plan.coats if test(row)] for test in (_is_on, _is_off, _harms))
+    on, under, off, harmed = ([row for row in plan.coats if test(row)] for test in (_is_on, _is_under, _is_off, _harms))
     if harmed:
         yield BoothLine("KEPT SURFACE HIT by", f"{_listed(harmed)}: stop and ask.", loud=True)
-    if on and not off and not harmed and plan.planned:
+    if on and len(on) == len(plan.coats) and plan.planned:
         yield BoothLine("ON for every coat", f"({_steps(on)}).")
     elif on and plan.planned:
         yield BoothLine("ON for", f"{_listed(on)}.")
+    if under:
+        masks = ", ".join(dict.fromkeys(mask for row in under for mask in row.by))
+        yield BoothLine(f"Under {masks} for", f"{_listed(under)}.")
     if off:
         yield BoothLine("OFF for", f"{_listed(off)}.", loud=True)
 
@@ -60,7 +63,11 @@ def _strips(area: Area, plan: MaskPlan) -> Iterable[BoothLine]:
 
 
 def _is_on(row: CoatRow) -> bool:
-    return row.mask == "on"
+    return row.mask == "on" and not row.by
+
+
+def _is_under(row: CoatRow) -> bool:
+    return row.mask == "on" and bool(row.by)
 
 
 def _is_off(row: CoatRow) -> bool:

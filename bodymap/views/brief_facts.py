@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
+import shapely
+
 from bodymap.geometry.convert import to_shapely
 from bodymap.model import Area, Finding, Record, Zone
 from bodymap.views.brief_plan import MaskPlan, parts_at
@@ -15,6 +17,7 @@ Fact = tuple[str, str]
 FOUND, STEP_NOTES = "Found here", "Notes of its mask steps"
 # Characters: of one note, and of all that is said under one label.
 _NOTE_MOST, _NOTES_MOST = 150, 400
+_BESIDE_MM = 1.0
 
 
 def banners(record: Record, area: Area, plan: MaskPlan) -> tuple[str, ...]:
@@ -22,7 +25,7 @@ def banners(record: Record, area: Area, plan: MaskPlan) -> tuple[str, ...]:
     said = []
     if area.origin == "recreated":
         said.append("RE-CREATED EDGE: made again by us, not original. Never show or record it as old.")
-    elif lost_edge(area, plan):
+    elif lost_edge(record, area, plan):
         said.append("RE-CREATED EDGE: the original was stripped before this mask goes on. Never show it as old.")
     drawing = record.drawing.get(area.drawing_id)
     if drawing is not None and drawing.schematic:
@@ -63,7 +66,7 @@ def facts(record: Record, area: Area, zones: Sequence[Zone], words: EdgeWords, p
         (why, area.reason or NOT_STATED),
         (FOUND, _capped(map(_finding_words, findings_in(record, area))) or "no finding recorded"),
         *_step_notes(record, area),
-        ("Origin of the edge", _origin(area, plan)),
+        ("Origin of the edge", _origin(record, area, plan)),
         ("Hand-work margin", margin_words(area)),
         ("Zones", _joined(zone.title for zone in zones) or "lies in no zone"),
         ("Parts on and over it", _joined(f"{part.name} ({part.substrate})" for part in parts) or "lies on no part"),
@@ -139,14 +142,21 @@ def _joined(names: Iterable[str], most: int = 6) -> str:
     return ", ".join(listed[:most]) + more
 
 
-def lost_edge(area: Area, plan: MaskPlan) -> bool:
-    """Whether the edge of a mask, not made again as found, is stripped before the plan masks it: then it is made again."""
+def lost_edge(record: Record, area: Area, plan: MaskPlan) -> bool:
+    """Whether the edge of a mask, not made again as found, is stripped before the plan masks it: then it is made again.
+
+    Where it lies in kept areas nothing is stripped.
+    """
     bare = set(plan.stripped_in) - set(plan.stripped_while_on)
-    return area.purpose == "mask" and area.origin != "recreated" and any(min(bare, default=on) < on for on in plan.put_on)
+    if area.purpose != "mask" or area.origin == "recreated" or not any(min(bare, default=on) < on for on in plan.put_on):
+        return False
+    kept = [to_shapely(one.shape) for one in record.areas if one.purpose == "keep" and one.drawing_id == area.drawing_id]
+    open_edge = to_shapely(area.shape).boundary.difference(shapely.union_all(kept).buffer(_BESIDE_MM))
+    return bool(open_edge.length > _BESIDE_MM)
 
 
-def _origin(area: Area, plan: MaskPlan) -> str:
-    if lost_edge(area, plan):
+def _origin(record: Record, area: Area, plan: MaskPlan) -> str:
+    if lost_edge(record, area, plan):
         was = "original as found" if area.origin == "original" else f"{NOT_STATED} as found"
         return f"{was}; stripped before this mask goes on: RE-CREATED from then on"
     if area.origin is None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from bodymap.film.summary import AS_FOUND, phase_of
 from bodymap.geometry.convert import to_shapely
 from bodymap.geometry.validity import shape_fault
 from bodymap.model import Area, Record
@@ -29,11 +30,18 @@ def again_blocks(record: Record, pieces: Sequence[LeftPiece]) -> Iterator[Block]
 
 
 def not_known_to_be_done(record: Record) -> Iterator[Banner]:
-    """That all of it is a plan, where nobody has told a step done or accepted a coat by name."""
+    """How much of it is a plan: what nobody has told done, read or accepted by name is not known to be made."""
+    steps = {step.step for step in record.steps}
+    told = {int(found[1]) for one in record.sources if one.kind == "statement" and (found := STEP_DONE.match(one.title))}
+    done = len(steps & told)
     accepted = any(one.what == "coat accepted" for one in record.signoffs)
-    told = any(one.kind == "statement" and STEP_DONE.match(one.title) for one in record.sources)
-    if record.steps and not accepted and not told:
+    read = any(phase_of(one) != AS_FOUND for one in record.readings)
+    if not steps or done == len(steps):
+        return
+    if not done and not accepted and not read:
         yield Banner("PLANNED ONLY: no step is told done, no coat is accepted by name. Nothing here is known to be made.")
+    else:
+        yield Banner(f"PARTLY PLANNED: {done} of {len(steps)} steps are told done. The others are not known to be done.")
 
 
 def _by_state(record: Record, pieces: Sequence[LeftPiece]) -> Block:
@@ -93,7 +101,7 @@ def _new_coats(record: Record, pieces: Sequence[LeftPiece]) -> Block:
 def edges_lost(record: Record) -> frozenset[str]:
     """Ids of the masks whose edge is stripped before the plan masks it anew, whatever it was as found."""
     return frozenset(
-        area.area_id for area in record.areas if lost_edge(area, mask_plan(record, area, _zone_ids(record, area)))
+        area.area_id for area in record.areas if lost_edge(record, area, mask_plan(record, area, _zone_ids(record, area)))
     )
 
 

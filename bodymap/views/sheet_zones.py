@@ -57,6 +57,15 @@ class Scale:
         """The scale at which places for touches are set; those of what is not seen are not touched."""
         return self.mm_per_px if self._sees_of(place, shape) else _UNSEEN * self.whole
 
+    def cut(self, place: Placed, shape: BaseGeometry) -> BaseGeometry:
+        """What is seen of a shape [drawing mm]; all of it where nothing is."""
+        if self.window is None or not self._sees_of(place, shape):
+            return shape
+        left, low, right, high = self.window
+        box = shapely.box(left - place.dx, low - place.dy, right - place.dx, high - place.dy)
+        seen = shape if box.contains(shape) else shape.intersection(box)
+        return seen if seen.area > 0 else shape
+
     def _sees_of(self, place: Placed, shape: BaseGeometry) -> bool:
         x0, y0, x1, y1 = shape.bounds
         return self.sees(x0 + place.dx, y0 + place.dy, x1 + place.dx, y1 + place.dy)
@@ -124,7 +133,7 @@ def _tinted(
 ) -> TintedZone:
     shape = to_shapely(zone.shape)
     part = record.part[zone.part_id]
-    picks, spots = _picks(zone, shape, marked, scale.of_picks(place, shape))
+    picks, spots = _picks(zone, shape, marked, scale.of_picks(place, shape), scale.cut(place, shape))
     view = ZoneView(
         zone_id=zone.zone_id,
         title=zone.title,
@@ -148,11 +157,12 @@ def _tinted(
 
 
 def _picks(
-    zone: Zone, shape: BaseGeometry, marked: Sequence[Overlay], mm_per_px: float
+    zone: Zone, shape: BaseGeometry, marked: Sequence[Overlay], mm_per_px: float, seen: BaseGeometry
 ) -> tuple[tuple[Point, ...], tuple[Words, ...]]:
-    """Places of a zone, more of them where something is marked, and what is marked at each."""
-    here = [(one, piece) for one in marked if (piece := shape.intersection(one.shape)).area > 0]
-    picks = [*zone_picks(zone.shape, mm_per_px), *(pick for _, piece in here for pick in picks_in(piece, mm_per_px))]
+    """Places in what is `seen` of a zone, more of them where something is marked, and what is marked at each."""
+    here = [(one, piece) for one in marked if (piece := seen.intersection(one.shape)).area > 0]
+    own = zone_picks(zone.shape, mm_per_px) if seen is shape else picks_in(seen, mm_per_px)
+    picks = [*own, *(pick for _, piece in here for pick in picks_in(piece, mm_per_px))]
     if not here:
         return tuple(picks), ((),) * len(picks)
     at = np.array(picks)

@@ -27,7 +27,7 @@ def attempt(write: Callable[[], T], failed: str = "Not saved", *, invalid: str =
         told = f": somebody else changed it meanwhile, and nothing was written over. {plain(str(error))}"
     except ValidationError as error:
         told = f". {invalid or plain(in_words(error))}"
-    except (BodymapError, OSError) as error:
+    except (BodymapError, OSError, ValueError) as error:
         told = f". {plain(str(error))}"
     st.error(f"{failed}{told}{'' if told.endswith('.') else '.'} What is entered stays.")
     return None

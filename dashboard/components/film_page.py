@@ -94,7 +94,8 @@ def _card(now: Opened, workspace: Workspace, said: Film) -> tuple[sheet_map.Over
         if long_work.result(read.report, now, picture.phase, picture.asked) is None:
             return _as_it_is, ()
         _CARDS[said.look](now, workspace, said)
-        figure, notes = read.film_map(now, workspace, picture, _theme())
+        # What was typed in the card just now counts for the map as well.
+        figure, notes = read.film_map(now, workspace, _picture(said), _theme())
         return (lambda *_: figure), notes
     if plan is None:
         return _as_it_is, ()

@@ -82,7 +82,12 @@ def _made(now: Opened, mine: HandOver, asked: Asked) -> None:
 def _pages(now: Opened, asked: Asked) -> None:
     if not st.toggle("Show the pages of the print", key="hand_over_look"):
         return
-    pages = long_work.result(loaders.pages, now, asked.by, asked.at, asked.what)
+    try:
+        pages = long_work.result(loaders.pages, now, asked.by, asked.at, asked.what)
+    except (BodymapError, OSError) as error:
+        st.error("The pages could not be made.")
+        st.text(str(error))
+        return
     if pages is None:
         return
     with st.container(horizontal=True, vertical_alignment="center"):

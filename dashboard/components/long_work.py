@@ -52,8 +52,9 @@ def _look_on(job: jobs.Job, name: str, key: Hashable) -> None:
     with place.container(horizontal=True, vertical_alignment="center", key=f"long_work_{name}"):
         bar = st.progress(job.share, text=_words(job))
         st.button("Stop", key=f"stop_{name}", on_click=_stop, args=(key,), icon=":material/stop_circle:")
-    while not job.wait(_AGAIN_S):
-        bar.progress(job.share, text=_words(job))
+    with jobs.waiting(job):
+        while not job.wait(_AGAIN_S):
+            bar.progress(job.share, text=_words(job))
     place.empty()
 
 

@@ -7,7 +7,6 @@ store only: opening its path by any other means would drop the locks that protec
 
 from __future__ import annotations
 
-import gc
 import io
 import sys
 from collections.abc import Callable, Iterable, Mapping
@@ -101,17 +100,14 @@ def opened() -> Opened:
     """The record as it stands now."""
     path = record_path()
     if path.is_dir():
-        return _folder(path, str(max(file.stat().st_mtime_ns for file in (path, *path.iterdir()))))
+        return _folder(path, str(sorted((file.name, *_told_apart_by(file)) for file in path.iterdir())))
     return _file(path, RecordFile(path).head().hash)
 
 
 @once(_REVISIONS)
 def _file(path: Path, stamp: str) -> Opened:
     file, last = RecordFile(path), _last(path)
-    known = _brought_on(file, last[0]) if last else None
-    record, journal = known or file.whole()
-    if known is None:
-        gc.freeze()  # the collector need not walk through a record that stays
+    record, journal = (_brought_on(file, last[0]) if last else None) or file.whole()
     head = head_of(journal)
     now = Opened(path, stamp, head.count, record, journal, head, in_force(record.settings), (), "")
     last[:] = [now]
@@ -145,19 +141,21 @@ def _folder_content(path: Path, stamp: str) -> FolderContent:  # noqa: ARG001 - 
 
 @once(_REVISIONS)
 def faults_of(now: Opened) -> tuple[str, ...]:
-    """What is wrong with the record file and its journal, all of it looked through; nothing: it is whole."""
-    if now.path.is_dir():
-        return tuple(out_of_step(now.journal, now.record))
-    return tuple(RecordFile(now.path).verify())
+    """What is wrong with an open folder and its journal; nothing: it is whole."""
+    return tuple(out_of_step(now.journal, now.record))
 
 
 @dataclass(frozen=True)
 class Checked:
-    """What is wrong with a record, and where its journal stood, and when [s], when all of it was last looked through."""
+    """What is wrong with a record, and where its journal stood, and when [s], when all of it was last looked through.
+
+    `file`: what tells the file from one that was put in its place.
+    """
 
     faults: tuple[str, ...]
     whole: Head
     at_s: float
+    file: tuple[int, ...] = ()
 
 
 def checked(now: Opened) -> Checked:
@@ -165,10 +163,24 @@ def checked(now: Opened) -> Checked:
 
     What is added is checked as it is added; to look through twenty thousand entries after each would take a second.
     """
+    if now.path.is_dir():  # its files are changed by hand, which no journal tells
+        return Checked(faults_of(now), now.head, monotonic())
     last = _last_checked(now.path)
-    if not last or last[0].faults or monotonic() - last[0].at_s > _WHOLE_AGAIN_S or not _follows(now, last[0].whole):
-        last[:] = [Checked(faults_of(now), now.head, monotonic())]
-    return last[0]
+    known, file = last[0] if last else None, _told_apart_by(now.path)
+    if (
+        known is None
+        or monotonic() - known.at_s > _WHOLE_AGAIN_S
+        or not _follows(now, known.whole)
+        or (known.faults and known.file != file)
+    ):
+        known = Checked(tuple(RecordFile(now.path).verify()), now.head, monotonic(), file)
+        last[:] = [known]
+    return known
+
+
+def _told_apart_by(path: Path) -> tuple[int, ...]:
+    told = path.stat()
+    return told.st_ino, told.st_mtime_ns, told.st_size
 
 
 @once(_REVISIONS)

@@ -72,8 +72,8 @@ def made(now: Opened, by: str, at: str, names: str, _step: Step = silent) -> Mad
 @once(_MADE)
 def pages(now: Opened, by: str, at: str, names: str, _step: Step = silent) -> tuple[bytes, ...]:
     """The pages of its print, as pictures."""
-    done = made(now, by, at, names).made
-    _step("Drawing its pages for the screen", 0.0)
+    done = made(now, by, at, names, _step=stretch(_step, 0.0, 0.7)).made
+    _step("Drawing its pages for the screen", 0.7)
     return tuple(hand_over_png(done.view, done.maps, _PAGE_PPI, done.photos))
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from contextlib import contextmanager
+from contextlib import contextmanager, nullcontext, suppress
 from dataclasses import dataclass, field
 from time import monotonic
 
@@ -55,11 +55,11 @@ class Watched:
     hosts: set[str] = field(default_factory=set)
 
 
-def expect(locator):
+def expect(locator, patience_ms: int = PATIENCE_MS):
     """What is looked for, waited for with patience: the machine may be busy."""
     from playwright.sync_api import expect as expected
 
-    expected.set_options(timeout=PATIENCE_MS)
+    expected.set_options(timeout=patience_ms)
     return expected(locator)
 
 
@@ -112,11 +112,18 @@ def choose(page, label: str) -> None:
 
 
 def pick_from(page, box: str, option: str) -> None:
-    """Chooses from a list by typing, as the keyboard does."""
+    """Chooses from a list by typing, as the keyboard does. A list that was closed by a page drawn anew is opened again."""
     field_ = page.get_by_role("combobox", name=box, exact=True)
-    field_.click()
-    field_.fill(option)
-    page.get_by_role("option").filter(has_text=option).first.click()
+    offered = page.get_by_role("option").filter(has_text=option).first
+    for last in (False, False, True):
+        field_.click()
+        field_.fill(option)
+        with nullcontext() if last else suppress(AssertionError):
+            expect(offered, PATIENCE_MS if last else PATIENCE_MS // 4).to_be_visible()
+            break
+        page.keyboard.press("Escape")
+        settle(page)
+    offered.click()
     settle(page)
 
 

@@ -65,7 +65,7 @@ def later(act, after_s=0.7):
 
 def stop_all():
     for key in list(jobs._JOBS):
-        jobs.stop(key)
+        jobs.stop(key, for_all=True)
 
 
 def test_what_is_ready_at_once_is_shown_without_a_bar(record_path):
@@ -146,3 +146,23 @@ def test_stopped_work_is_begun_anew_though_it_has_not_ended_yet():
     assert second.wait(_PATIENCE_S)
     assert second.result == "made"
     jobs.stop("nobody does this")
+
+
+def test_one_window_does_not_stop_what_another_waits_for():
+    asked = threading.Event()
+
+    def work(step):
+        while not GO.is_set():
+            step("Counting", 0.5)
+            asked.set()
+            time.sleep(0.01)
+        return "done"
+
+    job = jobs.begin("key", work)
+    assert asked.wait(_PATIENCE_S)
+    with jobs.waiting(job):
+        jobs.stop("key")
+        assert not job.wait(0.2), "somebody waits for it"
+    jobs.stop("key")
+    assert job.wait(_PATIENCE_S)
+    assert job.stopped

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import os
 import sys
 from dataclasses import replace
 
@@ -10,7 +11,7 @@ import pytest
 from PIL import Image
 
 from bodymap.exchange.open_folder import write_folder
-from bodymap.store.record_file import Put, RecordFile
+from bodymap.store.record_file import Put, RecordFile, create
 from dashboard import loaders
 from dashboard.state import AreaForm, Drawn
 
@@ -249,3 +250,30 @@ def test_a_picture_is_shown_small_and_upright(record_path):
         assert red > 200 > 60 > green, "the red band is at the right"
     assert loaders.thumbnail(now, "broken.jpg") is None
     assert loaders.thumbnail(now, "no such file.jpg") is None
+
+
+def test_what_is_harmed_without_a_save_is_found_when_all_is_looked_through_again(record_path, monkeypatch):
+    file = RecordFile(record_path)
+    item = file.add_media("look.jpg", b"a picture")
+    file.append([Put(item)], by="Ben", why="a look", at=AT, expect=None)
+    now = loaders.opened()
+    assert loaders.checked(now).faults == ()
+    file.place_of(item).write_bytes(b"another one")
+    assert loaders.checked(now).faults == ()
+    monkeypatch.setattr(loaders, "_WHOLE_AGAIN_S", -1.0)
+    (fault,) = loaders.checked(now).faults
+    assert "look.jpg" in fault
+
+
+def test_a_folder_changed_by_hand_is_told(tmp_path, monkeypatch):
+    folder = tmp_path / "folder"
+    path = tmp_path / "van.gpkg"
+    create(path, small_record(), by="start", why="begun", at=AT)
+    file = RecordFile(path)
+    write_folder(folder, *file.whole())
+    monkeypatch.setattr(sys, "argv", ["app.py", str(folder)])
+    assert loaders.checked(loaders.opened()).faults == ()
+    parts = folder / "parts.csv"
+    parts.write_text(parts.read_text().replace("steel", "aluminium"))
+    os.utime(parts, ns=(2**60, 2**60))  # as a copy of an older file has it
+    assert any("parts.csv" in fault for fault in loaders.checked(loaders.opened()).faults)

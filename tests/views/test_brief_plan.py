@@ -7,7 +7,9 @@ import pytest
 from bodymap.model import Area, Part, Step
 from bodymap.settings import in_force
 from bodymap.views.brief import brief_view
+from bodymap.views.brief_booth import booth_lines
 from bodymap.views.brief_plan import mask_plan, masks_over
+from bodymap.views.edge_words import edge_words
 from bodymap.views.hand_over_again import edges_lost
 from bodymap.views.retained import retained_figures
 from tests.views.brief_specimen import PANEL, WITNESS, cover, rect, van
@@ -162,3 +164,43 @@ def test_an_original_edge_that_is_stripped_before_it_is_masked_is_original_no_mo
     assert ("RE-CREATED" in dict(brief.facts)["Origin of the edge"]) == (lost or origin == "recreated")
     assert edges_lost(record) == ({"K4"} if lost else set())
     assert retained_figures(record, in_force()).edges_again == (("K4",) if lost or origin == "recreated" else ())
+
+
+OVER = Area(area_id="M9", drawing_id="left", purpose="mask", edge="hard", origin="original", shape=rect(3250, 850, 300, 200))
+
+
+def coat_at(number):
+    return Step(step=number, action="coat", target=("silver",))
+
+
+def mask_at(number, area, action="mask"):
+    return Step(step=number, action=action, target=(area.area_id,))
+
+
+def booth(steps):
+    record = van(steps=steps)
+    record = record.with_kind("area", [*record.areas, OVER])
+    lines = booth_lines(WITNESS, edge_words(WITNESS.edge), mask_plan(record, WITNESS, ("upper",)))
+    return {line.label: line.words for line in lines}
+
+
+def test_the_front_says_under_which_other_mask_a_coat_passes():
+    first = (mask_at(3, WITNESS), coat_at(4), mask_at(5, WITNESS, "unmask"))
+    assert booth(first)["ON for every coat"] == "(step 4)."
+    said = booth((*first, mask_at(6, OVER), coat_at(8)))
+    assert "ON for every coat" not in said, "at step 8 it is another mask that keeps the coat off"
+    assert said["ON for"].startswith("4 ")
+    assert said["Under M9 for"].startswith("8 ")
+
+
+@pytest.mark.parametrize(
+    ("kept", "lost"), [(None, True), (rect(3250, 850, 300, 200), False), (rect(3250, 850, 300, 100), True)]
+)
+def test_an_edge_in_a_kept_area_is_not_lost_to_the_strip(kept, lost):
+    # The mask goes on after the strip; where its edge lies in a kept area nothing was stripped there.
+    steps = (Step(step=1, action="strip", target=("upper",)), mask_at(2, OVER), coat_at(3))
+    record = van(steps=steps)
+    areas = [one for one in record.areas if one.purpose == "mask"]
+    if kept is not None:
+        areas.append(Area(area_id="K8", drawing_id="left", purpose="keep", shape=kept))
+    assert ("M9" in edges_lost(record.with_kind("area", [*areas, OVER]))) == lost
