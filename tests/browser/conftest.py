@@ -22,6 +22,7 @@ from demo import VEHICLE_FOLDER
 # Every screen is looked at in both sizes; what does not hang on the size is gone through in one of them only.
 AT_DESK = pytest.mark.parametrize("viewport", ["desk"], indirect=True)
 ON_TABLET = pytest.mark.parametrize("viewport", ["tablet"], indirect=True)
+_ENDS_WITHIN_S = 15
 DESK, TABLET = {"width": 1440, "height": 900}, {"width": 820, "height": 1180}
 
 
@@ -54,7 +55,11 @@ def served(path: Path, code: str | None = None, tls: Tls | None = None) -> Itera
             yield Shop(path, f"{'https' if tls else 'http'}://127.0.0.1:{port}")
         finally:
             server.terminate()
-            server.wait()
+            try:
+                server.wait(_ENDS_WITHIN_S)
+            except subprocess.TimeoutExpired:  # it waits for a window that does not let go
+                server.kill()
+                server.wait()
     assert "Traceback" not in log.read_text(), log.read_text()
 
 
