@@ -51,39 +51,10 @@ def _to_unicode(font):
     return {code.lower(): bytes.fromhex(value).decode("utf-16-be", "replace") for code, value in pairs}
 
 
-def lines_in(page):
-    """The texts of a page by the height at which they stand, each height by itself."""
+def _texts(page):
+    """Every text of a page as it is set: the words, their size [pt] before it is scaled, and the matrix they stand under."""
     fonts = {name: _to_unicode(font) for name, font in page.resources.Font.items()}
-    current, shift, height, lines, held = {}, pikepdf.Matrix(), 0.0, {}, []
-    for operands, operator in pikepdf.parse_content_stream(page):
-        name = str(operator)
-        if name == "q":
-            held.append(shift)
-        elif name == "Q":
-            shift = held.pop()
-        elif name == "cm":
-            shift = pikepdf.Matrix(*map(float, operands)) @ shift
-        elif name == "Tf":
-            current = fonts[str(operands[0])]
-        elif name == "Tm":
-            height = round((pikepdf.Matrix(*map(float, operands)) @ shift).f, 1)
-        elif name in ("Tj", "TJ"):
-            for item in operands[0] if name == "TJ" else [operands[0]]:
-                if isinstance(item, pikepdf.String):
-                    raw = bytes(item)
-                    said = "".join(current.get(raw[at : at + 2].hex(), "") for at in range(0, len(raw), 2))
-                    lines[height] = lines.get(height, "") + said
-    return list(lines.values())
-
-
-def text_size_pt(page, words):
-    """The size of the text on a page that begins with `words` [pt], scaled as it stands there.
-
-    Raises:
-        AssertionError: no text begins so.
-    """
-    fonts = {name: _to_unicode(font) for name, font in page.resources.Font.items()}
-    current, size, shift, matrix, held, said = {}, 0.0, pikepdf.Matrix(), pikepdf.Matrix(), [], []
+    current, size, shift, matrix, held = {}, 0.0, pikepdf.Matrix(), pikepdf.Matrix(), []
     for operands, operator in pikepdf.parse_content_stream(page):
         name = str(operator)
         if name == "q":
@@ -99,8 +70,25 @@ def text_size_pt(page, words):
         elif name in ("Tj", "TJ"):
             items = [one for one in (operands[0] if name == "TJ" else [operands[0]]) if isinstance(one, pikepdf.String)]
             raw = b"".join(bytes(one) for one in items)
-            text = "".join(current.get(raw[at : at + 2].hex(), "") for at in range(0, len(raw), 2))
-            said.append((text, size * abs(matrix.d)))
+            yield "".join(current.get(raw[at : at + 2].hex(), "") for at in range(0, len(raw), 2)), size, matrix
+
+
+def lines_in(page):
+    """The texts of a page by the height at which they stand, each height by itself."""
+    lines = {}
+    for text, _, matrix in _texts(page):
+        height = round(matrix.f, 1)
+        lines[height] = lines.get(height, "") + text
+    return list(lines.values())
+
+
+def text_size_pt(page, words):
+    """The size of the text on a page that begins with `words` [pt], scaled as it stands there.
+
+    Raises:
+        AssertionError: no text begins so.
+    """
+    said = [(text, size * abs(matrix.d)) for text, size, matrix in _texts(page)]
     found = [height for text, height in said if text.startswith(words)]
     assert found, f"no text begins with {words!r}: {[text for text, _ in said]}"
     return found[0]
