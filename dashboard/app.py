@@ -13,7 +13,7 @@ import streamlit as st
 from bodymap import __version__
 from bodymap.errors import BodymapError
 from dashboard import loaders, state, theme
-from dashboard.components import access, fingers, nothing_yet, start_form, story
+from dashboard.components import access, fingers, nothing_yet, printed, start_form, story
 
 SCREENS = {
     "panel_sheet.py": "Panel sheet",
@@ -36,6 +36,7 @@ def main() -> None:
     st.set_page_config(page_title="bodymap", layout="wide", menu_items={"About": _ABOUT})
     st.html(theme.css(st.context.theme.type or "light"))
     fingers.show()
+    printed.show()
     if not access.granted():  # before the record is so much as looked for
         return
     screens = Path(__file__).with_name("screens")

@@ -31,7 +31,8 @@ CSS = """
 @media (max-width: 640px) {
   .st-key-stages { padding-right: 2.75rem; }
   :is(.st-key-map, .st-key-board, .st-key-rehearsal_maps, .st-key-coat_chart, .st-key-fitted_table, .st-key-film_histogram)
-    [data-testid="stFullScreenFrame"] { min-width: 680px; }
+    [data-testid="stFullScreenFrame"], .st-key-map_held > * { min-width: 680px; }
+  .st-key-map_held { overflow-x: auto; }
   :is(.st-key-map, .st-key-board, .st-key-rehearsal_maps, .st-key-coat_chart, .st-key-fitted_table, .st-key-film_histogram)
     [data-testid="stElementContainer"] { overflow-x: auto; }
   .st-key-rehearsal_slider [data-testid="stElementContainer"]:has([data-testid="stButton"]) { flex-shrink: 0; }
@@ -49,15 +50,19 @@ CSS = """
     [data-testid="stPageLink"]), [data-testid="stExpander"]:not(:has(details[open])) { display: none !important; }
   .st-key-header * { background: transparent !important; }
   .js-plotly-plot { print-color-adjust: exact; -webkit-print-color-adjust: exact; break-inside: avoid; }
-  [data-testid="stElementContainer"]:has(.js-plotly-plot) { zoom: 0.6; }
+  [data-testid="stElementContainer"]:is(:has(.js-plotly-plot), :has(.laid_over)) { zoom: 0.6; }
+  .laid_over { right: auto !important; width: calc(var(--chart-width, 860px) - 12px); }
   [data-testid="stMain"] :is([data-testid="stElementContainer"], [data-testid="stTable"], [data-testid="stTable"] div) {
     overflow: visible !important; }
   [data-testid="stTable"] table { display: table; }
   [data-testid="stTable"] tr, [data-testid="stImage"] { break-inside: avoid; }
   [data-testid="stImage"] img { max-height: 180mm; width: auto; }
   [data-testid="stMain"] [data-testid="stVerticalBlock"]:not(:has(> [data-testid="stMetric"])) { display: block !important; }
+  .st-key-rehearsal_card_box [data-testid="stMarkdownContainer"] { margin-bottom: 0 !important; }
   [data-testid="stMain"] :is([data-testid="stVerticalBlock"], [data-testid="stLayoutWrapper"]) {
     height: auto !important; max-height: none !important; overflow: visible !important; position: static !important; }
+  [data-testid="stMain"] .st-key-map_held.st-key-map_held { position: relative !important; }
+  .laid_sign b { background: #ffffff !important; }
   [data-testid="stMain"] :is([data-testid="stAlertContainer"], [data-testid="stCode"], [data-testid="stCode"] *,
     [class*="save_bar"], [data-testid="stExpander"] details, [data-testid="stMetric"]) { background: #ffffff !important; }
   [data-testid="stMain"] :is([data-testid="stAlertContainer"], [data-testid="stCode"]) { border: 1px solid #23272b; }
@@ -82,4 +87,5 @@ def print_in_light(dark: Mapping[str, str], light: Mapping[str, str]) -> str:
             f'.js-plotly-plot [style*="{what}: {drawn}"] {{ {what}: {light[meaning]} !important; }}'
             for what in ("fill", "stroke", "background")
         ]
+        rules.append(f'.laid_over [stroke="{colour}"] {{ stroke: {light[meaning]}; }}')
     return "@media print {\n" + "\n".join(rules) + "\n}\n"

@@ -57,14 +57,12 @@ class FilmChoice:
         kind: the sheet.
         look: what the zones are tinted by.
         surface: what is drawn of the surfaces that are earned, where the look is `film`.
-        selected: zones that are chosen.
         mm_per_px, window: as in `SheetChoice`.
     """
 
     kind: DrawingKind
     look: Look = "film"
     surface: Drawn = "film"
-    selected: frozenset[str] = frozenset()
     mm_per_px: float | None = None
     window: Bounds | None = None
 
@@ -124,7 +122,7 @@ def dressed(
     record: Record, layout: SheetLayout, choice: FilmChoice, tint: Tinter, dressing: Dressing, scale: Scale
 ) -> SheetView:
     """A sheet with its zones tinted, and what is put on it."""
-    zones = tinted_zones(record, layout, tint, dressing.marked, choice.selected, scale)
+    zones = tinted_zones(record, layout, tint, dressing.marked, scale)
     desk = LabelDesk(scale.mm_per_px, layout.bounds, layout.cells, choice.window)
     names, bars = captions(layout, desk)
     keep_signs_free((), dressing.points, desk)
@@ -136,7 +134,7 @@ def dressed(
     under, over = silhouettes(record, layout)
     film = choice.look in ("film", "filler") and dressing.ramp is not None
     return SheetView(
-        choice=SheetChoice(choice.kind, selected=choice.selected, mm_per_px=choice.mm_per_px, window=choice.window),
+        choice=SheetChoice(choice.kind, mm_per_px=choice.mm_per_px, window=choice.window),
         bounds=layout.bounds,
         mm_per_px=scale.mm_per_px,
         under=under,
@@ -161,11 +159,8 @@ def dressed(
 
 def _edges(zones: Sequence[TintedZone], kind: DrawingKind) -> Iterator[Stroke]:
     plain = tuple(ring for zone in zones for ring in zone.view.rings)
-    chosen = tuple(ring for zone in zones if zone.view.selected for ring in zone.view.rings)
     if plain:
         yield Stroke("zone_edge" if kind == "outside" else "face_edge", plain)
-    if chosen:
-        yield Stroke("selected", chosen)
 
 
 # --- points and surfaces ----------------------------------------------------------------------------------------------

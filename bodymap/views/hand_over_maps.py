@@ -67,7 +67,7 @@ def _by_state(record: Record, held: Mapping[str, LeftPiece], kind: DrawingKind, 
     def tint(zone: Zone) -> ZoneTint:
         return _TINTS[held[zone.zone_id].state]
 
-    zones = tinted_zones(record, layout, tint, (), frozenset(), scale)
+    zones = tinted_zones(record, layout, tint, (), scale)
     return replace(
         view,
         zones=tuple(zone.view for zone in zones),

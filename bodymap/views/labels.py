@@ -67,14 +67,14 @@ class LabelDesk:
     cells: tuple[Box, ...] = ()
     window: Box | None = None
     missed: int = 0
-    _taken: Array = field(default_factory=lambda: np.empty((64, 4)), repr=False)
+    _taken: Array = field(default_factory=lambda: np.empty((4, 64)), repr=False)  # an edge a row
     _count: int = 0
 
     def take(self, box: Box) -> None:
         """Nothing else is to be written here."""
-        if self._count == len(self._taken):
-            self._taken = np.concatenate([self._taken, np.empty_like(self._taken)])
-        self._taken[self._count] = box
+        if self._count == self._taken.shape[1]:
+            self._taken = np.concatenate([self._taken, np.empty_like(self._taken)], axis=1)
+        self._taken[:, self._count] = box
         self._count += 1
 
     def keep_free(self, x: float, y: float, radius_px: float) -> None:
@@ -117,17 +117,24 @@ class LabelDesk:
 
     def _boxes(self, label: Label, places: tuple[_Place, ...]) -> Array:
         """The places a label would take (k, 4) [sheet mm]."""
-        em = SIZES_PX[label.size] * self.mm_per_px
-        left, low, right, high = self.box(replace(label, right_em=0.0, up_em=0.0, anchor="left"))
-        moved = np.array([(place.right_em, place.up_em) for place in places]) * em
-        moved[:, 0] -= np.array([_SHARE[place.anchor] for place in places]) * (right - left - 2 * _AIR_PX * self.mm_per_px)
-        return np.asarray(np.column_stack([moved, moved]) + np.array([left, low, right, high]), float)
+        em, air = SIZES_PX[label.size] * self.mm_per_px, _AIR_PX * self.mm_per_px
+        wide, high = _size_em(label)
+        moved, share = _moves(places)
+        boxes = np.empty((len(places), 4))
+        boxes[:, 0] = label.x - air + em * (moved[:, 0] - share * wide)
+        boxes[:, 1] = label.y - air + em * (moved[:, 1] - high / 2)
+        boxes[:, 2] = boxes[:, 0] + (em * wide + 2 * air)
+        boxes[:, 3] = boxes[:, 1] + (em * high + 2 * air)
+        return boxes
 
     def _free(self, boxes: Array, within: Box) -> npt.NDArray[np.bool_]:
         """Which of these places lie within bounds and are not taken (k)."""
         left, low, right, high = within
         fits = (boxes[:, 0] >= left) & (boxes[:, 1] >= low) & (boxes[:, 2] <= right) & (boxes[:, 3] <= high)
-        a, b = boxes[:, None, :], self._taken[None, : self._count, :]
+        taken = self._taken[:, : self._count]
+        low_x, low_y, high_x, high_y = boxes[:, 0].min(), boxes[:, 1].min(), boxes[:, 2].max(), boxes[:, 3].max()
+        near = (taken[0] < high_x) & (low_x < taken[2]) & (taken[1] < high_y) & (low_y < taken[3])
+        a, b = boxes[:, None, :], taken[:, near].T[None]
         meets = (a[..., 0] < b[..., 2]) & (b[..., 0] < a[..., 2]) & (a[..., 1] < b[..., 3]) & (b[..., 1] < a[..., 3])
         return np.asarray(fits & ~meets.any(axis=1))
 
@@ -148,13 +155,17 @@ class LabelDesk:
     def box(self, label: Label) -> Box:
         """The place a label takes [sheet mm]."""
         em = SIZES_PX[label.size] * self.mm_per_px
-        lines = label.text.split("\n")
-        wide = max(len(line) for line in lines) * em * _WIDTH_EM[label.size]
-        high = len(lines) * em * _HEIGHT_EM
+        wide, high = (em * size for size in _size_em(label))
         x, y = label.x + label.right_em * em, label.y + label.up_em * em
         left = {"left": x, "middle": x - wide / 2, "right": x - wide}[label.anchor]
         air = _AIR_PX * self.mm_per_px
         return left - air, y - high / 2 - air, left + wide + air, y + high / 2 + air
+
+
+def _size_em(label: Label) -> tuple[float, float]:
+    """Width and height of a label's text, in letter heights."""
+    lines = label.text.split("\n")
+    return max(map(len, lines)) * _WIDTH_EM[label.size], len(lines) * _HEIGHT_EM
 
 
 def inside(label: Label, surface: BaseGeometry, mm_per_px: float) -> tuple[Label, ...]:
@@ -163,8 +174,7 @@ def inside(label: Label, surface: BaseGeometry, mm_per_px: float) -> tuple[Label
     The surface and the label's point are in the same plane [mm].
     """
     em = SIZES_PX[label.size] * mm_per_px
-    lines = label.text.split("\n")
-    wide, high = max(len(line) for line in lines) * em * _WIDTH_EM[label.size] / 2, len(lines) * em * _HEIGHT_EM / 2
+    wide, high = (em * size / 2 for size in _size_em(label))
     x, y = label.x + _NEAR[:, 0] * em, label.y + _NEAR[:, 1] * em
     shapely.prepare(surface)
     fits = shapely.contains(surface, shapely.box(x - wide, y - high, x + wide, y + high))
@@ -187,6 +197,13 @@ def around(label: Label, clear_em: float = 0.75, rings: tuple[float, ...] = RING
         rings: distances at which a leader is used.
     """
     yield from (place.of(label) for place in _places(clear_em, label.text.count("\n") + 1, rings))
+
+
+@lru_cache(maxsize=64)
+def _moves(places: tuple[_Place, ...]) -> tuple[Array, Array]:
+    """How far each place lies from the point (k, 2), and how much of the width lies left of it (k) [letter heights]."""
+    moved = np.array([(place.right_em, place.up_em) for place in places])
+    return moved, np.array([_SHARE[place.anchor] for place in places])
 
 
 @lru_cache(maxsize=64)

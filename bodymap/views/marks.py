@@ -244,8 +244,9 @@ def _by_spot(readings: Sequence[Reading]) -> list[tuple[Point, list[Reading]]]:
     for reading in readings:
         if reading.x is not None and reading.y is not None:
             groups[reading.spot or f"\0{reading.reading_id}"].append((reading.x, reading.y, reading))
+    # Plain sums: the statistics library takes twenty times as long for three figures.
     return [
-        ((fmean(x for x, _, _ in group), fmean(y for _, y, _ in group)), [reading for _, _, reading in group])
+        ((sum(x for x, _, _ in group) / len(group), sum(y for _, y, _ in group) / len(group)), [one for _, _, one in group])
         for group in groups.values()
     ]
 

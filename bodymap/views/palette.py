@@ -12,6 +12,7 @@ is; a translucent coat lets the ground through. How much is a convention for the
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from functools import lru_cache
 from types import MappingProxyType
 from typing import Literal
 
@@ -30,6 +31,7 @@ LIGHT: Mapping[str, str] = MappingProxyType(
         "ink_soft": "#565c62",
         "rule": "#cfc8b8",
         "accent": "#1c5d6b",
+        "draft": "#9a3412",
         "outline": "#4d5359",
         "shut_line": "#6b7177",
         "body_line": "#8d9297",
@@ -69,6 +71,7 @@ DARK: Mapping[str, str] = MappingProxyType(
         "ink_soft": "#b9b6ae",
         "rule": "#565b61",
         "accent": "#7cc7d6",
+        "draft": "#fdba74",
         "outline": "#b4b7ba",
         "shut_line": "#8f9499",
         "body_line": "#737a80",
@@ -116,6 +119,7 @@ CIVIDIS = (
 )  # fmt: skip
 # One ramp for film, the same on every sheet: its colours stand at these films [µm], evenly between.
 FILM_KNOTS_UM = (0.0, 50.0, 100.0, 150.0, 200.0, 250.0, 300.0, 400.0, 800.0, 1600.0)
+_STEPS = tuple(map(float, range(len(FILM_KNOTS_UM))))
 # And one for the standard error of a film surface: the paler, the surer.
 ERROR_KNOTS_UM = (0.0, 5.0, 10.0, 15.0, 20.0, 30.0, 40.0, 60.0, 80.0, 120.0)
 ERROR_COLOURS = (
@@ -141,9 +145,13 @@ def film_colour(film_um: float) -> str:
     >>> film_colour(0), film_colour(2500)
     ('#00224e', '#fee838')
     """
-    place = round(4 * float(np.interp(film_um, FILM_KNOTS_UM, range(len(CIVIDIS))))) / 4
-    low = min(int(place), len(CIVIDIS) - 2)
-    return blend(CIVIDIS[low + 1], CIVIDIS[low], place - low)
+    return _film_step(round(4 * float(np.interp(film_um, FILM_KNOTS_UM, _STEPS))))
+
+
+@lru_cache(maxsize=256)
+def _film_step(quarters: int) -> str:
+    low = min(quarters // 4, len(CIVIDIS) - 2)
+    return blend(CIVIDIS[low + 1], CIVIDIS[low], quarters / 4 - low)
 
 
 def error_colour(error_um: float) -> str:

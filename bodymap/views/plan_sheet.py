@@ -155,13 +155,13 @@ def plan_sheet(
         for piece in (*at_step.pieces, *at_step.others)
         if record.zone[piece.zone_id].drawing_id == place.drawing_id
     ]
-    drawn = [_drawn(whole, state, place, piece, scale, piece.zone_id == chosen) for place, piece in pieces]
+    drawn = [_drawn(whole, state, place, piece, scale) for place, piece in pieces]
     masks = _masks(whole, layout, state, ground.mm_per_px)
     red = tuple(_red(record, layout, piece, ground.mm_per_px) for piece in red_faces(final, upto)
                 if layout.has(record.zone[piece.zone_id].drawing_id))  # fmt: skip
     away = _rings_of_zones(record, layout, lambda zone: zone.part_id in state.removed)
     worked = _worked(whole, layout, state)
-    selected = tuple(ring for view, _ in drawn if view.selected for ring in view.rings)
+    selected = tuple(ring for view, _ in drawn if view.zone_id == chosen for ring in view.rings)
     sheet = replace(
         ground,
         zones=tuple(view for view, _ in drawn),
@@ -181,7 +181,6 @@ def _drawn(
     place: Placed,
     piece: Piece,
     scale: Scale,
-    selected: bool,  # noqa: FBT001
 ) -> tuple[ZoneView, Stroke | None]:
     zone = record.zone[piece.zone_id]
     paint, texture, texture_paint, told = _finish(record, piece)
@@ -192,7 +191,7 @@ def _drawn(
     kept = ("kept area",) if piece.kept else ()
     said = (zone.title, *kept, *off, f"Layers: {stack_said(record, piece.stack)}", *_wanted(record, piece))
     view = ZoneView(zone.zone_id, zone.title, zone.drawing_id, rings_of(place, piece.surface), paint, texture, told, said,
-                    picks, ((),) * len(picks), selected)  # fmt: skip
+                    picks, ((),) * len(picks))  # fmt: skip
     style = "texture_fine" if texture in ("partly", "not_made", "open") else "texture"
     return view, Stroke(style, lines, texture_paint) if lines else None
 

@@ -57,7 +57,6 @@ class SheetChoice:
     tint: Tint = "plain"
     coat_id: str | None = None
     marks: frozenset[Mark] = frozenset()
-    selected: frozenset[str] = frozenset()
     mm_per_px: float | None = None
     window: Bounds | None = None
 
@@ -100,7 +99,7 @@ def sheet_view(record: Record, choice: SheetChoice, settings: Settings) -> Sheet
     whole = max(layout.bounds[2] / _WIDTH_PX, 0.01)
     scale = Scale(choice.mm_per_px or whole, whole, choice.window)
     tint, marked = tinter(record, choice.tint, choice.coat_id), overlays(record, layout, choice.marks)
-    zones = tinted_zones(record, layout, tint, marked, choice.selected, scale)
+    zones = tinted_zones(record, layout, tint, marked, scale)
     marks = _marks(record, layout, choice, zones, scale.mm_per_px)
     desk = LabelDesk(scale.mm_per_px, layout.bounds, layout.cells, choice.window)
     names, bars = captions(layout, desk)
@@ -190,9 +189,7 @@ def _labels(marks: _Marks, zones: tuple[TintedZone, ...], desk: LabelDesk) -> tu
 
 
 def _zone_edges(zones: tuple[TintedZone, ...], choice: SheetChoice) -> tuple[Stroke, ...]:
-    """Edges of zones, fine where an outline is drawn as well; of chosen zones apart, heavier."""
+    """Edges of zones, fine where an outline is drawn as well."""
     style = "zone_edge" if choice.kind == "outside" else "face_edge"
     plain = tuple(ring for zone in zones for ring in zone.view.rings)
-    chosen = tuple(ring for zone in zones if zone.view.selected for ring in zone.view.rings)
-    strokes = (Stroke(style, plain),) if plain else ()
-    return (*strokes, Stroke("selected", chosen)) if chosen else strokes
+    return (Stroke(style, plain),) if plain else ()

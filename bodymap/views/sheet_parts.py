@@ -85,7 +85,6 @@ class ZoneView:
     words: Words
     picks: tuple[Point, ...]
     spots: tuple[Words, ...]
-    selected: bool
 
 
 @dataclass(frozen=True)

@@ -110,13 +110,12 @@ def tinted_zones(
     layout: SheetLayout,
     tint: Tinter,
     marked: Sequence[Overlay],
-    selected: Collection[str],
     scale: Scale,
 ) -> tuple[TintedZone, ...]:
     """Every zone of the sheet, drawing by drawing."""
     return tuple(
         _tinted(record, place, zone, tint(zone), [one for one in marked if one.drawing_id == place.drawing_id],
-                zone.zone_id in selected, scale)
+                scale)
         for place in layout.placed
         for zone in record.zones_on.get(place.drawing_id, ())
     )  # fmt: skip
@@ -128,7 +127,6 @@ def _tinted(
     zone: Zone,
     tint: ZoneTint,
     marked: Sequence[Overlay],
-    selected: bool,  # noqa: FBT001 - a property of the zone
     scale: Scale,
 ) -> TintedZone:
     shape = to_shapely(zone.shape)
@@ -145,7 +143,6 @@ def _tinted(
         words=(zone.title, *(tint.words or (f"{part.name}, {part.substrate}",))),
         picks=tuple((x + place.dx, y + place.dy) for x, y in picks),
         spots=spots,
-        selected=selected,
     )
     mm_per_px = scale.mm_per_px
     near = scale.of_texture(place, shape)

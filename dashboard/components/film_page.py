@@ -58,8 +58,8 @@ def show() -> None:
     with beside:
         controls.choose_zones(now, workspace)
         over, notes = _card(now, workspace, said)
-    with map_side, st.container(key="map"):
-        sheet_map.show(now, replace(workspace, tint="plain", marks=[]), None, over)
+    with map_side:
+        sheet_map.show(now, replace(workspace, tint="plain", marks=[]), over=over)
         for note in notes:
             st.caption(plain(note))
     workspace.seen = now.revision

@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
 from functools import partial
 
 import plotly.graph_objects as go
 import streamlit as st
 
 from bodymap.views.draft import Draft
+from bodymap.views.laid_over import LaidOver, chosen_edges
+from bodymap.views.palette import Theme
 from bodymap.views.picks import place_grid
 from dashboard import loaders, state
 from dashboard.figures.copying import copied
-from dashboard.figures.framing import with_draft
+from dashboard.figures.laid_over import Frame, laid_over_html
 from dashboard.figures.placing import step_mm, with_places
 from dashboard.figures.sheet import sheet_config
 from dashboard.loaders import Opened
@@ -25,6 +27,7 @@ from dashboard.words import count, plain, square_metres
 _CONFIG = {**sheet_config(), "scrollZoom": False, "displayModeBar": False, "doubleClick": False}
 
 Over = Callable[[go.Figure, Opened, Workspace, str], go.Figure]
+Laid = Callable[[LaidOver, Opened, Workspace], LaidOver]
 
 
 @dataclass
@@ -36,61 +39,126 @@ class Placed:
     y: float = 0.0
 
 
-def show(now: Opened, workspace: Workspace, draft: Draft | None, over: Over | None = None) -> None:
-    """The map with its draft; a touch chooses zones or draws a surface. `over`: puts more on a copy of the figure."""
-    theme = "dark" if st.context.theme.type == "dark" else "light"
-    figure, notes = loaders.sheet(now, workspace, theme)
-    own = False  # whether the figure is a copy of ours; the one that was loaded is shared
-    if draft and draft.drawing_id in loaders.layout(now, workspace.sheet).drawing_ids:
-        figure, own = with_draft(figure, draft, theme), True
-    if workspace.touch == "place":
-        figure, own = _with_places(figure if own else copied(figure), now, workspace), True
-    if over:
-        figure = over(figure if own else copied(figure), now, workspace, theme)
-    st.plotly_chart(
-        figure,
-        key=f"map_{workspace.turn}",
-        on_select=partial(_touched, f"map_{workspace.turn}"),
-        selection_mode=("points", "box", "lasso"),
-        config=_CONFIG,
-        theme=None,
-        alt="Panel sheet: the map of the vehicle. Zones can also be chosen by name beside it.",
-    )
-    for note in notes:
-        st.caption(plain(note))
-    if draft:
-        st.caption(f"Dashed: not saved yet, {square_metres(draft.drawn_mm2)} drawn in {count(len(draft.zones), 'zone')}.")
+@dataclass
+class _Held:
+    """The zone whose point the browser holds as selected: the chosen one, or none. A touch on that point lets it go there.
+
+    Where something else is chosen, a new chart is shown, which holds none: so what the browser tells when it lets a point
+    go can never be taken for a touch on another zone.
+    """
+
+    zone_id: str = ""
+
+
+def show(
+    now: Opened, workspace: Workspace, draft: Draft | None = None, over: Over | None = None, laid: Laid | None = None
+) -> None:
+    """The map and what is laid over it; a touch chooses zones or draws a surface.
+
+    Args:
+        now: the record.
+        workspace: what is shown of it, and chosen.
+        draft: an area that is not saved yet.
+        over: puts more on a copy of the map's figure, which is then sent and drawn anew with each change of that.
+        laid: what more is laid over the map, which costs nothing of the kind.
+    """
+    place = Place()
+    place.chart(now, workspace, over)
+    place.lay_over(now, workspace, draft, laid)
+
+
+class Place:
+    """Where the map stands on the page. The chart can be sent before that is known which is laid over it."""
+
+    def __init__(self) -> None:
+        with st.container(key="map"):
+            self._held, self._foot = st.container(key="map_held"), st.container()
+        self._frame: Frame | None = None
+
+    def chart(self, now: Opened, workspace: Workspace, over: Over | None = None) -> None:
+        """The map, and what it alone does not say."""
+        theme, held, window = _theme(), state.of(_Held), current()  # `workspace` may be a copy
+        if held.zone_id and workspace.chosen != [held.zone_id]:
+            window.turn, held.zone_id = window.turn + 1, ""
+        figure, notes = loaders.sheet(now, workspace, theme)
+        if workspace.touch == "place":
+            figure = _with_places(figure, now, workspace)
+        if over:
+            figure = over(copied(figure), now, workspace, theme)
+        self._frame = Frame.of(figure)
+        with self._held:
+            st.plotly_chart(
+                figure,
+                key=f"map_{window.turn}",
+                on_select=partial(_touched, f"map_{window.turn}"),
+                selection_mode=("points", "box", "lasso"),
+                config=_CONFIG,
+                theme=None,
+                alt="Panel sheet: the map of the vehicle. Zones can also be chosen by name beside it.",
+            )
+        with self._foot:
+            for note in notes:
+                st.caption(plain(note))
+
+    def lay_over(self, now: Opened, workspace: Workspace, draft: Draft | None = None, laid: Laid | None = None) -> None:
+        """What is chosen and drafted, over the chart that stands here."""
+        layout = loaders.layout(now, workspace.sheet)
+        over = LaidOver(chosen=chosen_edges(now.record, layout, workspace.chosen))
+        if draft and draft.drawing_id in layout.drawing_ids:
+            over = replace(over, draft=tuple(draft.rings))
+        if laid:
+            over = laid(over, now, workspace)
+        with self._held:
+            st.markdown(laid_over_html(over, self._frame, _theme()), unsafe_allow_html=True)
+        if draft:
+            with self._foot:
+                sizes = f"{square_metres(draft.drawn_mm2)} drawn in {count(len(draft.zones), 'zone')}"
+                st.caption(f"Dashed: not saved yet, {sizes}.")
+
+
+def _theme() -> Theme:
+    return "dark" if st.context.theme.type == "dark" else "light"
 
 
 def _with_places(figure: go.Figure, now: Opened, workspace: Workspace) -> go.Figure:
-    """A figure of ours with the chosen zone all set with places that a touch can find, closer the closer one looks."""
+    """The figure; where one zone is chosen, a copy set with places that a touch can find, closer the closer one looks."""
     zone = now.record.zone.get(workspace.chosen[0]) if len(workspace.chosen) == 1 else None
     layout = loaders.layout(now, workspace.sheet)
     if zone is None or not layout.has(zone.drawing_id):
         return figure
     place = layout.place_of(zone.drawing_id)
-    return with_places(figure, zone.zone_id, place_grid(zone.shape, step_mm(figure)), (place.dx, place.dy))
+    return with_places(copied(figure), zone.zone_id, place_grid(zone.shape, step_mm(figure)), (place.dx, place.dy))
 
 
 def _touched(key: str) -> None:
     """Before the next run: what was touched or drawn is taken into the Workspace."""
-    workspace, selection = current(), st.session_state[key].selection
+    workspace, selection, held = current(), st.session_state[key].selection, state.of(_Held)
     zones = [zone for point in selection.points if (zone := _zone_of(point))]
     if selection.lasso or selection.box:
         workspace.drawn = _drawn(selection)
         workspace.form.way = "drawn"
+        workspace.turn += 1  # a new chart, without the browser's own marks of what was drawn
         forget("form_way")
         if zones:
             workspace.choose(zones)
     elif zones and workspace.touch == "place":
-        last = selection.points[-1]
-        placed = state.of(Placed)
-        placed.zone_id, placed.x, placed.y = zones[-1], float(last["x"]), float(last["y"])
-        if workspace.chosen != zones[-1:]:
-            workspace.choose(zones[-1:])
+        _placed(workspace, zones[-1], selection.points[-1])
+        held.zone_id = zones[-1]
     elif zones:
         # A touch on the one that is chosen puts it down again.
         workspace.choose([] if workspace.chosen == zones[-1:] else zones[-1:])
+        held.zone_id = zones[-1]
+    elif held.zone_id:  # the same point once more
+        if workspace.touch != "place" and workspace.chosen == [held.zone_id]:
+            workspace.choose([])
+        held.zone_id = ""
+
+
+def _placed(workspace: Workspace, zone_id: str, point: Mapping[str, float]) -> None:
+    placed = state.of(Placed)
+    placed.zone_id, placed.x, placed.y = zone_id, float(point["x"]), float(point["y"])
+    if workspace.chosen != [zone_id]:
+        workspace.choose([zone_id])
 
 
 def _zone_of(point: dict[str, object]) -> str | None:

@@ -20,6 +20,7 @@ def show(
     card: Card,
     *,
     over: sheet_map.Over | None = None,
+    laid: sheet_map.Laid | None = None,
     above: Above | None = None,
     touches: Sequence[str] = controls.MAP_TOUCHES,
     tucked: bool = False,
@@ -29,7 +30,8 @@ def show(
 
     Args:
         card: draws what is beside the map; returns an area that is drafted there, to be shown dashed on the map.
-        over: puts more on a copy of the map's figure (figure, record, Workspace, `light` or `dark`).
+        over: puts more on a copy of the map's figure (figure, record, Workspace, `light` or `dark`), when the card is drawn.
+        laid: what more is laid over the map (what is laid there anyway, record, Workspace).
         above: draws what is above the map, first of all, so that it may set the Workspace.
         touches: what a touch on the map can do here; `place` takes the place touched into `sheet_map.Placed`.
         tucked: sheet, tint and marks are chosen in a leaf over the map and not in a row across the page.
@@ -43,16 +45,21 @@ def show(
         controls.show(workspace)
     with st.container(key="map_and_card"):
         map_side, card_side = st.columns([17, 10], gap="medium")
-    # What is chosen and drafted beside the map shows on it, so the map comes last in the run.
     with card_side:
         beside = st.container(key="card")
     with beside:
         controls.choose_zones(now, workspace)
     with map_side:
         controls.over_the_map(now, workspace, touches, tucked=tucked)
+        place = sheet_map.Place()
+    # The browser draws the map while the card is reckoned; what is drafted beside it is laid over it last.
+    shown = worn(now, workspace) if worn else workspace
+    if over is None:
+        place.chart(now, shown)
     with beside:
         draft = card(now, workspace)
-    with map_side, st.container(key="map"):
-        sheet_map.show(now, worn(now, workspace) if worn else workspace, draft, over)
+    if over is not None:
+        place.chart(now, worn(now, workspace) if worn else workspace, over)
+    place.lay_over(now, workspace, draft, laid)
     workspace.seen = now.revision
     header.check(now, badge)

@@ -14,6 +14,21 @@ def copied(figure: go.Figure) -> go.Figure:
     return as_said(figure.to_dict())
 
 
+class Shared(go.Figure):
+    """A figure that is shown to all windows and changed by none: what it says of itself is put together once."""
+
+    def to_dict(self) -> dict[str, object]:
+        """What it says of itself, always the same one: not to be changed."""
+        if "_said_once" not in self.__dict__:
+            self._said_once = super().to_dict()
+        return self._said_once
+
+
+def shared(said: dict[str, object]) -> Shared:
+    """A figure to be shared, of what was put together of parts that were looked at before."""
+    return Shared(said, _validate=False)
+
+
 def as_said(said: dict[str, object]) -> go.Figure:
     """A figure of what another one said of itself. Not looked through once more: that takes longer than all the rest."""
     return go.Figure(said, _validate=False)

@@ -1,17 +1,17 @@
-"""The sheet as one window looks at it: which part fills the frame, what a touch does, what is being marked."""
+"""The sheet as one window looks at it: which part fills the frame, what a touch does."""
 
 from __future__ import annotations
 
+from typing import Any
+
 import plotly.graph_objects as go
 
-from bodymap.views.draft import Draft
 from bodymap.views.sheet import Bounds
-from dashboard.figures.copying import as_said, copied
+from dashboard.figures.copying import shared
 
 _AIR = 0.01
 # The width of the map is the browser's affair; its height follows from the width it has on a desk screen.
 _WIDTH_PX, _LEAST_PX, _MOST_PX = 860, 360, 620
-_DRAFT = {"light": "#9a3412", "dark": "#fdba74"}
 _DRAG = {"pick": "pan", "place": "pan", "lasso": "lasso", "box": "select"}
 
 
@@ -28,11 +28,13 @@ def _frame(bounds: Bounds) -> tuple[float, float, float]:
     return x1 - x0 + 2 * air, y1 - y0 + 2 * air, air
 
 
-def framed(figure: go.Figure, bounds: Bounds, touch: str) -> go.Figure:
-    """The figure with `bounds` (x0, y0, x1, y1 in sheet mm) filling the frame, and the touch that was chosen."""
+def framed(said: dict[str, Any], bounds: Bounds, touch: str) -> go.Figure:
+    """The figure of a sheet (`sheet_said`) with `bounds` (x0, y0, x1, y1 in sheet mm) filling the frame, to be shared.
+
+    `touch`: what a touch does, as it was chosen.
+    """
     x0, y0, x1, y1 = bounds
     wide, high, air = _frame(bounds)
-    said = figure.to_dict()
     layout = said["layout"]
     margin = layout.get("margin", {})
     height_px = min(max(_WIDTH_PX * high / wide, _LEAST_PX), _MOST_PX) + margin.get("t", 0) + margin.get("b", 0)
@@ -40,17 +42,4 @@ def framed(figure: go.Figure, bounds: Bounds, touch: str) -> go.Figure:
     fixed = {"autorange": False, "fixedrange": True}
     layout["xaxis"] = layout.get("xaxis", {}) | {"range": [x0 - air, x1 + air]} | fixed
     layout["yaxis"] = layout.get("yaxis", {}) | {"range": [y0 - air, y1 + air], "constraintoward": "top"} | fixed
-    return as_said(said)
-
-
-def with_draft(figure: go.Figure, draft: Draft, theme: str) -> go.Figure:
-    """The figure with an area on it that is not saved yet: a dashed line, told apart without its colour too."""
-    figure = copied(figure)
-    x: list[float | None] = []
-    y: list[float | None] = []
-    for ring in draft.rings:
-        x += [*(point[0] for point in ring), None]
-        y += [*(point[1] for point in ring), None]
-    line = {"color": _DRAFT[theme], "width": 3, "dash": "dash"}
-    figure.add_scatter(x=x, y=y, mode="lines", line=line, name="Not saved yet", hoverinfo="skip", showlegend=False)
-    return figure
+    return shared(said)

@@ -88,9 +88,7 @@ def coordinates(paths: Iterable[Path], unseen_mm: float = 0.0) -> tuple[np.ndarr
 
     `unseen_mm`: points that lie no farther than this from the line without them are left out.
     """
-    rows = [np.asarray(path, dtype=float).reshape(-1, 2) for path in paths]
-    if unseen_mm > 0:
-        rows = _thinned(rows, unseen_mm)
+    rows = thinned(paths, unseen_mm)
     if not rows:
         return np.empty(0, np.float32), np.empty(0, np.float32)
     lengths = np.array([len(row) for row in rows])
@@ -100,8 +98,14 @@ def coordinates(paths: Iterable[Path], unseen_mm: float = 0.0) -> tuple[np.ndarr
     return both[:, 0], both[:, 1]
 
 
-def _thinned(rows: list[np.ndarray], unseen_mm: float) -> list[np.ndarray]:
-    """The same paths with the points that are not seen left out (Douglas and Peucker's way, as GEOS has it)."""
+def thinned(paths: Iterable[Path], unseen_mm: float) -> list[np.ndarray]:
+    """Paths as (n, 2) arrays; points that lie no farther than `unseen_mm` from the line without them are left out.
+
+    Douglas and Peucker's way, as GEOS has it. Paths of few points come first.
+    """
+    rows = [np.asarray(path, dtype=float).reshape(-1, 2) for path in paths]
+    if unseen_mm <= 0:
+        return rows
     winding = [number for number, row in enumerate(rows) if len(row) > _LEAST_POINTS]
     if not winding:
         return rows

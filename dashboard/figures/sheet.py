@@ -7,8 +7,9 @@ touch finds are points that carry `customdata=[zone_id]`; surfaces themselves re
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from functools import partial
+from typing import Any
 
 import numpy as np
 import plotly.graph_objects as go
@@ -33,6 +34,11 @@ _trace = partial(go.Scatter, _validate=False)
 
 def sheet_figure(view: SheetView, theme: Theme = "light") -> go.Figure:
     """The sheet as a figure: one scale both ways, no axes; zoom and what was hidden survive a redraw (`uirevision`)."""
+    return as_said(sheet_said(view, theme))
+
+
+def sheet_said(view: SheetView, theme: Theme = "light") -> dict[str, Any]:
+    """What the figure of a sheet says of itself: its traces and its layout, as the chart library has them."""
     traces = [
         *_ground(view, theme),
         *_areas(view, theme),
@@ -59,23 +65,7 @@ def sheet_figure(view: SheetView, theme: Theme = "light") -> go.Figure:
         **_manner(view, theme),
     }
     drawn = [trace.to_plotly_json() for trace in traces if len(trace["x"])]
-    return as_said({"data": drawn or [{"type": "scatter", "x": [], "y": []}], "layout": layout})
-
-
-def with_chosen(figure: go.Figure, view: SheetView, chosen: Collection[str], theme: Theme) -> go.Figure:
-    """A copy of the figure with the edges of these zones heavier, under the places for touches; itself where none is drawn.
-
-    So a touch does not draw the whole sheet anew. `view`: what the figure was drawn from, with no zone chosen.
-    """
-    rings = [ring for zone in view.zones if zone.zone_id in chosen for ring in zone.rings]
-    traces = _strokes("selected", "selected", rings, theme, UNSEEN_PX * view.mm_per_px)
-    if not traces:
-        return figure
-    said = figure.to_dict()
-    names = [trace.get("name") for trace in said["data"]]
-    at = names.index(_PICKS) if _PICKS in names else len(names)
-    said["data"][at:at] = [trace.to_plotly_json() for trace in traces]
-    return as_said(said)
+    return {"data": drawn or [{"type": "scatter", "x": [], "y": []}], "layout": layout}
 
 
 def sheet_config() -> dict[str, object]:

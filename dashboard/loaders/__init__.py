@@ -46,8 +46,7 @@ from dashboard.figures.coat_chart import chart_figure
 from dashboard.figures.fitted_table import fitted_figure
 from dashboard.figures.framing import framed, mm_per_px
 from dashboard.figures.ladder import ladder_figure
-from dashboard.figures.sheet import sheet_figure as drawn_sheet
-from dashboard.figures.sheet import with_chosen
+from dashboard.figures.sheet import sheet_said
 from dashboard.state import CHOSEN_ZONES, DRAWN_SURFACE, AreaForm, Workspace
 
 _REVISIONS = 4
@@ -262,7 +261,7 @@ def _sheet_view(now: Opened, choice: SheetChoice, bounds: Bounds) -> SheetView:
 
 @once(_VIEWS)
 def _sheet_figure(now: Opened, choice: SheetChoice, bounds: Bounds, theme: str, touch: str) -> go.Figure:
-    return framed(drawn_sheet(_sheet_view(now, choice, bounds), theme), bounds, touch)
+    return framed(sheet_said(_sheet_view(now, choice, bounds), theme), bounds, touch)
 
 
 def sheet(now: Opened, workspace: Workspace, theme: str) -> tuple[go.Figure, tuple[str, ...]]:
@@ -274,8 +273,7 @@ def sheet(now: Opened, workspace: Workspace, theme: str) -> tuple[go.Figure, tup
         marks=frozenset(workspace.marks),
     )
     bounds = _bounds(now, workspace)
-    figure, view = _sheet_figure(now, choice, bounds, theme, workspace.touch), _sheet_view(now, choice, bounds)
-    return with_chosen(figure, view, workspace.chosen, theme), view.notes
+    return _sheet_figure(now, choice, bounds, theme, workspace.touch), _sheet_view(now, choice, bounds).notes
 
 
 def _bounds(now: Opened, workspace: Workspace) -> Bounds:

@@ -15,7 +15,7 @@ from bodymap.film.mapping import Preview
 from bodymap.film.report import FilmReport, Specification, film_report
 from bodymap.film.spot_plan import SpotPlan, plan_spots
 from bodymap.film.summary import AS_FOUND, phase_of
-from bodymap.progress import Step, silent
+from bodymap.progress import Step, silent, stretch
 from bodymap.views.film_histogram import FilmHistograms, film_histograms
 from bodymap.views.film_sheet import FilmChoice, film_sheet
 from bodymap.views.sheet import Bounds, SheetView
@@ -25,7 +25,7 @@ from bodymap.views.spot_sheet import spot_sheet
 from dashboard.figures.film_histogram import film_histogram_figure
 from dashboard.figures.film_sides import film_sides_figure
 from dashboard.figures.framing import framed, mm_per_px
-from dashboard.figures.sheet import sheet_figure, with_chosen
+from dashboard.figures.sheet import sheet_said
 from dashboard.loaders import Opened, faults_of, layout, moment, once
 from dashboard.state import CHOSEN_ZONES, DRAWN_SURFACE, Workspace
 
@@ -83,16 +83,15 @@ def _view(now: Opened, picture: FilmPicture) -> SheetView:
 
 @once(_VIEWS)
 def _figure(now: Opened, picture: FilmPicture, bounds: Bounds, theme: str, touch: str) -> go.Figure:
-    return framed(sheet_figure(_view(now, picture), theme), bounds, touch)
+    return framed(sheet_said(_view(now, picture), theme), bounds, touch)
 
 
 def film_map(now: Opened, workspace: Workspace, picture: FilmPicture, theme: str) -> tuple[go.Figure, tuple[str, ...]]:
     """The map of one look, and what it alone does not say."""
     bounds = _bounds(now, workspace)
-    choice = replace(picture.choice, kind=workspace.sheet, selected=frozenset(), mm_per_px=mm_per_px(bounds), window=bounds)
+    choice = replace(picture.choice, kind=workspace.sheet, mm_per_px=mm_per_px(bounds), window=bounds)
     picture = replace(picture, choice=choice)
-    figure, view = _figure(now, picture, bounds, theme, workspace.touch), _view(now, picture)
-    return with_chosen(figure, view, workspace.chosen, theme), view.notes
+    return _figure(now, picture, bounds, theme, workspace.touch), _view(now, picture).notes
 
 
 def _bounds(now: Opened, workspace: Workspace) -> Bounds:
@@ -129,10 +128,10 @@ def sides(now: Opened, phase: str, theme: str) -> go.Figure:
 Counts = tuple[tuple[str, int], ...]
 
 
-@once(_PLANS, "Spreading the spots …")
-def plan(now: Opened, standard: str, zones: tuple[str, ...] | None, counts: Counts) -> SpotPlan:
+@once(_PLANS)
+def plan(now: Opened, standard: str, zones: tuple[str, ...] | None, counts: Counts, _step: Step = silent) -> SpotPlan:
     """The spot plan of these zones (None: every outer one)."""
-    return plan_spots(now.record, standard, now.settings, zones, dict(counts))
+    return plan_spots(now.record, standard, now.settings, zones, dict(counts), _step)
 
 
 def plan_map(
@@ -140,9 +139,9 @@ def plan_map(
 ) -> tuple[go.Figure, tuple[str, ...]]:
     """The spots on the map, with the readings laid on them where there are some."""
     bounds = _bounds(now, workspace)
-    choice = FilmChoice(workspace.sheet, "film", "none", frozenset(workspace.chosen), mm_per_px(bounds), bounds)
+    choice = FilmChoice(workspace.sheet, "film", "none", mm_per_px(bounds), bounds)
     view = spot_map(now.record, choice, spots, preview, principle)
-    return framed(sheet_figure(view, theme), bounds, workspace.touch), view.notes
+    return framed(sheet_said(view, theme), bounds, workspace.touch), view.notes
 
 
 @dataclass(frozen=True)
@@ -156,9 +155,11 @@ class SpotPrint:
 @once(_PRINTS)
 def spot_print(now: Opened, standard: str, zones: tuple[str, ...] | None, counts: Counts, _step: Step = silent) -> SpotPrint:
     """The spot sheet of a plan."""
-    _step("Setting the sheets", 0.0)
     fits = now.head.count and not (now.path.is_dir() and faults_of(now))
-    view = spot_sheet(now.record, plan(now, standard, zones, counts), standard, now.settings)
+    spots = plan(now, standard, zones, counts, _step=stretch(_step, 0.0, 0.2))
+    _step("Laying out the sheets", 0.2)
+    view = spot_sheet(now.record, spots, standard, now.settings)
+    _step("Setting the print", 0.4)
     return SpotPrint(spot_sheet_pdf(view, now.head if fits else None, moment()), unprintable(view))
 
 

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-import plotly.graph_objects as go
+from dataclasses import replace
+
 import streamlit as st
 
 from bodymap.views.draft import Draft
+from bodymap.views.laid_over import LaidOver
 from dashboard import loaders
 from dashboard.components import (
     fields,
@@ -22,7 +24,6 @@ from dashboard.components import (
     survey_state,
     survey_unseen,
 )
-from dashboard.figures.placing import with_line, with_sign
 from dashboard.loaders import Opened
 from dashboard.state import Workspace, current, of
 
@@ -55,19 +56,18 @@ def _card(now: Opened, workspace: Workspace) -> Draft | None:
     return draft
 
 
-def _over(figure: go.Figure, now: Opened, workspace: Workspace, theme: str) -> go.Figure:
+def _laid(over: LaidOver, now: Opened, workspace: Workspace) -> LaidOver:
     survey, placed = survey_state.current(now), of(sheet_map.Placed)
-    points = survey_line.on_sheet(now, workspace, survey.line) if survey.what == "line" else []
-    if points:
-        figure = with_line(figure, points, theme)
+    if survey.what == "line":
+        over = replace(over, line=tuple(survey_line.on_sheet(now, workspace, survey.line)))
     zone = now.record.zone.get(placed.zone_id)
     if (
         zone
         and survey.what in ("stack", "reading", "finding")
         and now.record.drawing[zone.drawing_id].kind == workspace.sheet
     ):
-        figure = with_sign(figure, placed.x, placed.y, "here", theme)
-    return figure
+        over = replace(over, place=(placed.x, placed.y), place_words="here")
+    return over
 
 
 def _worn(now: Opened, workspace: Workspace) -> Workspace:
@@ -86,7 +86,7 @@ def _sources_only() -> None:
 
 
 if loaders.opened().record.zones:
-    sheet_page.show(_card, over=_over, above=_above, touches=("place", "lasso", "box"), tucked=True, worn=_worn)
+    sheet_page.show(_card, laid=_laid, above=_above, touches=("place", "lasso", "box"), tucked=True, worn=_worn)
 else:
     _sources_only()
 survey_save.look_up()

@@ -25,7 +25,7 @@ from dashboard.figures.copying import copied
 from dashboard.figures.framing import framed
 from dashboard.figures.ladder import ladder_figure
 from dashboard.figures.pens import coordinates
-from dashboard.figures.sheet import UNSEEN_PX, sheet_config, sheet_figure, with_chosen
+from dashboard.figures.sheet import UNSEEN_PX, sheet_config, sheet_figure, sheet_said
 from demo import VEHICLE_FOLDER
 
 from .small import small_record
@@ -52,33 +52,14 @@ def named(figure, name):
 @pytest.mark.parametrize("tint", TINTS)
 @pytest.mark.parametrize("kind", ["outside", "hidden"])
 def test_traces_stay_few_with_everything_shown(van, kind, tint):
-    selected = frozenset({"sideL_low", "bulk_up"})
-    figure = figure_of(van, kind, tint, coat_id="c7", selected=selected)
+    figure = figure_of(van, kind, tint, coat_id="c7")
     assert len(figure.data) <= MOST_TRACES
-
-
-@pytest.mark.parametrize("kind", ["outside", "hidden"])
-def test_what_is_chosen_is_drawn_on_the_sheet_as_if_drawn_with_it(van, kind):
-    chosen = frozenset({"sideL_low", "bulk_up", "doorL_skin"})
-    view = sheet_view(van, SheetChoice(kind, marks=ALL_MARKS), in_force())
-    later = json.loads(with_chosen(sheet_figure(view), view, chosen, "light").to_json())
-    at_once = json.loads(figure_of(van, kind, selected=chosen).to_json())
-    names = [trace["name"] for trace in later["data"]]
-    assert names.index("selected") < names.index("zones"), "a touch on a chosen zone still finds its places"
-    assert sorted(map(json.dumps, later["data"])) == sorted(map(json.dumps, at_once["data"]))
-    assert later["layout"] == at_once["layout"]
-
-
-def test_with_nothing_chosen_the_shared_figure_is_shown_as_it_is(van):
-    view = sheet_view(van, SheetChoice("outside"), in_force())
-    figure = sheet_figure(view)
-    assert with_chosen(figure, view, ["no such zone"], "light") is figure
 
 
 @pytest.mark.parametrize("touch", ["pick", "lasso", "box"])
 def test_a_framed_sheet_passes_the_chart_library_and_fills_its_frame(van, touch):
     view = sheet_view(van, SheetChoice("outside", marks=ALL_MARKS), in_force())
-    figure = with_chosen(framed(sheet_figure(view), (100, 200, 1100, 700), touch), view, ["doorL_skin"], "light")
+    figure = framed(sheet_said(view), (100, 200, 1100, 700), touch)
     looked_through = go.Figure(figure.to_dict())  # what is put together without being looked through would pass
     one, other = json.loads(looked_through.to_json()), json.loads(figure.to_json())
     assert one["layout"].pop("template") == {"data": {"scatter": [{"type": "scatter"}]}}  # the library's word for none
@@ -281,6 +262,19 @@ class _Shared(dict):
 
     def __deepcopy__(self, memo):
         return copy.deepcopy(dict(self), memo)
+
+
+def test_a_figure_for_all_windows_says_the_same_once_and_is_not_changed_by_a_copy(van):
+    view = sheet_view(van, SheetChoice("outside", marks=ALL_MARKS), in_force())
+    figure, wanted = framed(sheet_said(view), view.bounds, "pick"), json.loads(sheet_figure(view).to_json())["data"]
+    assert figure.to_dict() is figure.to_dict()
+    before = figure.to_json()
+    assert json.loads(before)["data"] == wanted
+    mine = copied(figure)
+    mine.add_scatter(x=[1], y=[1])
+    mine.data[0].name = "mine"
+    mine.update_layout(height=5, annotations=[])
+    assert figure.to_json() == before
 
 
 def test_a_shared_figure_is_only_read_when_it_is_copied():

@@ -217,13 +217,6 @@ def test_a_painted_line_keeps_its_colour():
     assert zones == {"door_out", "side_out"}
 
 
-def test_chosen_zones_are_outlined():
-    view = view_of(SMALL, selected=frozenset({"side_low"}))
-    (stroke,) = [stroke for stroke in view.strokes if stroke.style == "selected"]
-    assert len(stroke.paths) == 1
-    assert [zone.zone_id for zone in view.zones if zone.selected] == ["side_low"]
-
-
 def test_scale_bars_are_as_long_as_they_say(van):
     said = {"1 m": 1000, "0.5 m": 500, "0.2 m": 200, "0.1 m": 100}
     view = view_of(van)
