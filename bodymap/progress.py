@@ -10,13 +10,16 @@ from __future__ import annotations
 import os
 import shutil
 from collections import deque
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
+from itertools import islice
 from pathlib import Path
 from typing import TypeVar
 
 Step = Callable[[str, float], None]
 _AT_ONCE_MOST = 8
+# So many entries of a record are read, checked or written in some hundredths of a second.
+_COUNTED_BY = 100
 _T = TypeVar("_T")
 _R = TypeVar("_R")
 
@@ -33,7 +36,7 @@ def stretch(step: Step, begin: float, end: float) -> Step:
     """
 
     def inner(words: str, share: float) -> None:
-        step(words, begin + (end - begin) * share)
+        step(words, min(end, begin + (end - begin) * share))  # what is rounded may not go beyond, and then back
 
     return inner
 
@@ -43,6 +46,20 @@ def each(things: Sequence[_T], words: str, step: Step) -> Iterator[_T]:
     for number, thing in enumerate(things):
         step(f"{words} ({number + 1} of {len(things)})", number / len(things))
         yield thing
+    step(words, 1.0)
+
+
+def counted(things: Iterable[_T], many: int, words: str, step: Step) -> Iterator[_T]:
+    """Things that are too many to tell of each, one by one: told now and then, and when all are done.
+
+    `many`: about how many there are; the share stays at the whole where there are more. Nought: nobody knows, and it is told
+    without a share.
+    """
+    left, done = iter(things), 0
+    while some := tuple(islice(left, _COUNTED_BY)):
+        step(words, min(1.0, done / many) if many else 0.0)
+        yield from some
+        done += len(some)
     step(words, 1.0)
 
 

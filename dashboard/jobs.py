@@ -35,7 +35,7 @@ class Job:
     error: BaseException | None = None
     asked_to_stop: bool = False
     waited_for: float = field(default_factory=time.monotonic)
-    waiting: int = 0
+    waiting: list[Hashable] = field(default_factory=list)
 
     @property
     def stopped(self) -> bool:
@@ -69,24 +69,24 @@ def begin(key: Hashable, work: Callable[[Step], Any]) -> Job:
 
 
 @contextmanager
-def waiting(job: Job) -> Iterator[None]:
+def waiting(job: Job, window: Hashable) -> Iterator[None]:
     """A window waits for the work: it is not stopped by another."""
     with _LOCK:
-        job.waiting += 1
+        job.waiting.append(window)
     try:
         yield
     finally:
         with _LOCK:
-            job.waiting -= 1
+            job.waiting.remove(window)
 
 
-def stop(key: Hashable, *, for_all: bool = False) -> None:
+def stop(key: Hashable, window: Hashable = None, *, for_all: bool = False) -> None:
     """Stops the work of that key at its next step, where it is being done and no other window waits for it, or `for_all`.
 
-    The window that asks has left off waiting: its page is drawn anew.
+    The window that asks may still seem to wait: its page is drawn anew before it has left off with the one before.
     """
     with _LOCK:
-        if key in _JOBS and (for_all or not _JOBS[key].waiting):
+        if key in _JOBS and (for_all or set(_JOBS[key].waiting) <= {window}):
             _JOBS[key].asked_to_stop = True
 
 

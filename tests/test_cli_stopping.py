@@ -6,15 +6,18 @@ import os
 import pty
 import re
 import signal
+import sqlite3
 import subprocess
 import sys
 import time
+from contextlib import closing
 
 import pytest
 
 from bodymap.cli import main
 from bodymap.cli.stopping import progress
 from tests.hand_over_case import photograph, trailer_folder
+from tests.store.old_versions import laid
 
 # The program with its own ears: told to, it is sent the signal the moment it says these words, however quick it is. The
 # signal is let through even where whoever started the tests had it put aside, as shells do for what runs behind.
@@ -82,6 +85,51 @@ def test_ctrl_c_ends_a_command_in_a_sentence_and_leaves_nothing(folder, tmp_path
     assert "Traceback" not in shown
     assert list(tmp_path.iterdir()) == []
     assert printed == b""
+
+
+@pytest.fixture(scope="module")
+def record(folder, tmp_path_factory):
+    """A record file of it."""
+    path = tmp_path_factory.mktemp("record") / "trailer.gpkg"
+    assert main(["take-in", str(folder), str(path)]) == 0
+    return path
+
+
+def there(folder):
+    return {path.relative_to(folder): path.stat().st_mtime_ns for path in folder.rglob("*") if path.is_file()}
+
+
+@pytest.mark.skipif(os.name != "posix", reason="signals and terminals as POSIX has them")
+@pytest.mark.parametrize(
+    ("line", "at"),
+    [
+        ("take-in {folder} {made}.gpkg", "Reading zones.geojson"),
+        ("take-in {folder} {made}.gpkg", "Copying the pictures"),
+        ("take-in {folder} {made}.gpkg", "Writing the entries"),
+        ("take-in {folder} {made}.gpkg", "Checking the pictures"),
+        ("start {made}.gpkg --vehicle Van --shape van", "Checking the chain"),
+        ("backup {record} {made}.gpkg", "Copying the pictures"),
+        ("backup {record} {made}.gpkg", "Checking the chain"),
+        ("write-out {record} {made}", "Reading the entries"),
+        ("verify {record}", "Checking the pictures"),
+        ("verify {folder}", "Checking what refers to what"),
+        ("spots {record} {made}.pdf", "Spreading the spots"),
+        ("bring-up {old}", "Copying the pictures"),
+    ],
+)
+def test_ctrl_c_in_the_work_on_a_record_leaves_nothing_and_no_lock(folder, record, tmp_path, line, at):
+    (tmp_path / "old").mkdir()
+    paths = {"folder": folder, "record": record, "made": tmp_path / "made", "old": laid(1, tmp_path / "old").path}
+    before = there(tmp_path), there(record.parent)
+    command = [word.format(**paths) for word in line.split()]
+    shown, code, printed = in_a_terminal(*command, stop_at=at)
+    assert (code, printed) == (130, b"")
+    assert f"bodymap {command[0]}: Stopped. Nothing was written." in shown
+    assert "Traceback" not in shown
+    assert (there(tmp_path), there(record.parent)) == before
+    for path in (record, paths["old"]):
+        with closing(sqlite3.connect(path, timeout=0, isolation_level=None)) as connection:
+            connection.execute("BEGIN EXCLUSIVE")
 
 
 @pytest.mark.skipif(os.name != "posix", reason="a terminal as POSIX has it")

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import gc
 import threading
+from datetime import UTC, datetime
 
 import pytest
 from hypothesis import given
@@ -14,10 +16,15 @@ from bodymap.cli.hand_over import hand_over
 from bodymap.errors import BodymapError
 from bodymap.exchange.bundle import zipped
 from bodymap.exchange.open_folder import read_folder, write_folder
+from bodymap.exchange.workbook import workbook_bytes
 from bodymap.film.report import film_report
-from bodymap.progress import cleared, each, silent, spread, stretch
+from bodymap.film.spot_plan import plan_spots
+from bodymap.geometry.convert import to_shapely
+from bodymap.progress import cleared, counted, each, silent, spread, stretch
 from bodymap.settings import in_force
+from bodymap.views.as_left import as_left
 from bodymap.views.brief import brief_view
+from bodymap.views.hand_over_tables import sheets_of
 from bodymap.views.strip_sheet import strip_sheet_view
 from bodymap.views.template import template_of
 from bodymap.views.template_sheets import template_sheets
@@ -71,6 +78,17 @@ def test_things_one_by_one_and_side_by_side_come_in_order_and_are_told(things, o
     assert alone.shares[-1] == pytest.approx(end)
     assert min(alone.shares) >= begin - 1e-12
     assert grows_to_one(together.shares)
+
+
+@given(st.integers(0, 1000), st.integers(0, 1000), st.floats(0, 1), st.floats(0, 1))
+def test_of_many_things_it_is_told_at_each_hundredth_and_never_back(there, many, one, other):
+    begin, end = sorted((one, other))
+    watch = Watch()
+    assert list(counted(range(there), many, "Counting", stretch(watch, begin, end))) == list(range(there))
+    assert len(watch.told) == -(-there // 100) + 1
+    assert watch.shares == sorted(watch.shares)
+    assert all(begin <= share <= end for share in watch.shares)
+    assert watch.shares[-1] == pytest.approx(end)
 
 
 def test_no_more_is_begun_at_once_than_the_processors_need(monkeypatch):
@@ -175,6 +193,11 @@ def brief(van, step):
     return mask_brief_pdf(view, None, AT, photos, stretch(step, 0.5, 1.0))
 
 
+def tables(van):
+    settings = in_force(van.record.settings)
+    return sheets_of(van.record, settings, as_left(van.record, settings), van.journal)
+
+
 WORKS = {
     "mask brief": brief,
     "strip sheet": lambda van, step: strip_sheet_view(van.record, in_force(van.record.settings), step=step),
@@ -182,6 +205,8 @@ WORKS = {
         template_of(van.record, next(f"area:{area.area_id}" for area in van.record.areas), in_force()), in_force(), step=step
     ),
     "film": lambda van, step: film_report(van.record, in_force(van.record.settings), step=step),
+    "spot plan": lambda van, step: plan_spots(van.record, "shop", in_force(van.record.settings), step=step),
+    "workbook": lambda van, step: workbook_bytes(tables(van), "Van", datetime(2026, 5, 1, tzinfo=UTC), step),
 }
 
 
@@ -193,6 +218,43 @@ def test_reckoning_tells_how_far_it_is_and_can_be_stopped(name, van):
     assert len(watch.told) > 3
     with pytest.raises(Stop):
         WORKS[name](van, Watch(len(watch.told) // 2))
+
+
+def test_the_spots_are_told_of_zone_by_zone_and_many_in_one_zone_now_and_then(van):
+    settings, watch, many = in_force(van.record.settings), Watch(), Watch()
+    plan = plan_spots(van.record, "shop", settings, step=watch)
+    last = f"({len(plan.counts)} of {len(plan.counts)} zones)"
+    assert len({words for words, _ in watch.told}) == len(plan.counts) + 1
+    assert watch.told[-2][0].endswith(last)
+    zone = max(van.record.zones, key=lambda zone: to_shapely(zone.shape).area).zone_id
+    plan_spots(van.record, "shop", settings, [zone], {zone: 60}, many)
+    assert len(many.told) > 6, "of every beginning, and of its rounds"
+    assert grows_to_one(many.shares)
+
+
+def test_every_row_of_a_workbook_is_filled_and_written_and_both_are_told(van):
+    watch, sheets = Watch(), tables(van)
+    workbook_bytes(sheets, "Van", datetime(2026, 5, 1, tzinfo=UTC), watch)
+    assert len(watch.told) > 2 * sum(len(sheet.rows) for sheet in sheets) / 100
+    assert any(0.4 < share < 0.85 for share in watch.shares), "also while the library writes them"
+
+
+def test_a_workbook_stopped_while_the_library_writes_leaves_nothing_that_complains_later(van):
+    watch, sheets = Watch(), tables(van)
+    workbook_bytes(sheets, "Van", datetime(2026, 5, 1, tzinfo=UTC), watch)
+    halfway = next(number for number, share in enumerate(watch.shares) if share > 0.6)
+
+    def stopped():
+        try:
+            workbook_bytes(sheets, "Van", datetime(2026, 5, 1, tzinfo=UTC), Watch(halfway))
+        except Stop as error:
+            return [error]
+        raise AssertionError("it was not stopped")
+
+    held = stopped()
+    held.append(held)  # in a circle, as the error is where it is told later
+    del held
+    gc.collect()  # an archive that cannot be closed any more would say so now
 
 
 def test_print_and_pages_made_at_once_are_the_print_made_alone(van):

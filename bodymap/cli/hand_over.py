@@ -86,8 +86,7 @@ def hand_over(
         raise BodymapError("found --without-names and --with-originals; allowed: one of them: originals bear names")
     target = folder.resolve()
     _refuse_taken(folder, target)
-    step("Reading the record", 0.0)
-    content = content_of(source)
+    content = content_of(source, stretch(step, 0.0, 0.03))
     work = Path(tempfile.mkdtemp(prefix=f".{target.name}.", dir=target.parent))
     try:
         made = work / target.name
@@ -130,10 +129,11 @@ def _fill(
     why = "handed over without names of persons" if nameless else f"handed over from {content.name}"
     journal = () if nameless else media.journal
     hand = NAMELESS_HAND if nameless else by
-    step("Making the record file", 0.35)
-    record_file.create(made / "map.gpkg", media.record, by=hand, why=why, at=at, media=media.files, journal=journal)
-    step("Reading it back", 0.53)
-    record, journal = record_file.RecordFile(made / "map.gpkg").whole()
+    making = stretch(step, 0.35, 0.53)
+    record_file.create(
+        made / "map.gpkg", media.record, by=hand, why=why, at=at, media=media.files, journal=journal, step=making
+    )
+    record, journal = record_file.RecordFile(made / "map.gpkg").whole(stretch(step, 0.53, 0.56))
     write_folder(made / "record", record, journal, media.files, stretch(step, 0.56, 0.66))
     _lay_media(made / "media", media.files, stretch(step, 0.66, 0.68))
     end = head_of(journal)
@@ -184,9 +184,8 @@ def _write_tables(made: Path, given: HandedOver, step: Step) -> None:
     step("Gathering the tables", 0.0)
     settings = in_force(given.record.settings)
     sheets = sheets_of(given.record, settings, as_left(given.record, settings), given.journal)
-    step("Writing the workbook", 0.2)
     title = f"Hand-over file: {given.record.vehicle.name}"
-    _write(made / "tables.xlsx", workbook_bytes(sheets, title, moment_of(given.at)))
+    _write(made / "tables.xlsx", workbook_bytes(sheets, title, moment_of(given.at), stretch(step, 0.2, 0.95)))
     step("Writing the zones", 0.95)
     _write(made / "zones.geojson", zone_measures_bytes(given.record))
 

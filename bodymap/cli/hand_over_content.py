@@ -9,6 +9,7 @@ from pathlib import Path
 from bodymap.exchange.open_folder import read_folder
 from bodymap.model import Head, JournalEntry, Record
 from bodymap.model.journal import head_of, out_of_step
+from bodymap.progress import Step, silent
 from bodymap.store.record_file import RecordFile
 
 
@@ -30,13 +31,13 @@ class Content:
     name: str
 
 
-def content_of(source: Path) -> Content:
-    """The record at `source`. Raises BodymapError where it cannot be read."""
+def content_of(source: Path, step: Step = silent) -> Content:
+    """The record at `source`. Raises BodymapError where it cannot be read. `step` is told how far it is, and may stop it."""
     if not source.is_dir():
         file = RecordFile(source)
-        journal = file.journal()
-        return Content(file.record(), journal, head_of(journal), file.media_paths(), (), f"the record {source.name}")
-    folder = read_folder(source)
+        record, journal = file.whole(step)
+        return Content(record, journal, head_of(journal), file.media_paths(), (), f"the record {source.name}")
+    folder = read_folder(source, step)
     head, notes = head_of(folder.journal), list(folder.notes)
     if next(out_of_step(folder.journal, folder.record), None):
         notes.append("the files were changed since the journal was written: the journal of the hand-over says so")

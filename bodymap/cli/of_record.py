@@ -12,8 +12,11 @@ from bodymap.cli.stopping import progress
 from bodymap.errors import BodymapError
 from bodymap.model import Record
 from bodymap.model.journal import against_head, out_of_step
+from bodymap.progress import stretch
 
 _FINDINGS_MOST = 100
+# Of the time that a command takes: until what it works on is read.
+_READ_SHARE = 0.3
 
 
 def start_command(arguments: argparse.Namespace) -> int:
@@ -24,7 +27,8 @@ def start_command(arguments: argparse.Namespace) -> int:
     sizes = {name: getattr(arguments, name) for name in ("length_mm", "height_mm", "wheelbase_mm", "width_mm")}
     entries = beginning(arguments.vehicle, arguments.shape, **sizes, substrate=arguments.substrate)
     record = Record.of(entries)
-    record_file.create(arguments.record, record, by=arguments.by or who(), why="a new record", at=now())
+    with progress() as step:
+        record_file.create(arguments.record, record, by=arguments.by or who(), why="a new record", at=now(), step=step)
     print(
         f"{arguments.record}: {record.vehicle.name}, {len(record.drawings)} drawings, {len(record.parts)} parts, "
         f"{len(record.zones)} zones"
@@ -51,11 +55,9 @@ def _made_from(folder: Path, path: Path, by: str | None) -> Record:
     from bodymap.store import record_file
 
     with progress() as step:
-        step("Reading the folder", 0.0)
-        content = read_folder(folder)
+        content = read_folder(folder, stretch(step, 0.0, _READ_SHARE))
     tell(content.notes)
     with progress() as step:
-        step("Making the record", 0.3)
         record_file.create(
             path,
             content.record,
@@ -64,6 +66,7 @@ def _made_from(folder: Path, path: Path, by: str | None) -> Record:
             at=now(),
             media=content.media,
             journal=content.journal,
+            step=stretch(step, _READ_SHARE, 1.0),
         )
     return content.record
 
@@ -72,16 +75,17 @@ def write_out_command(arguments: argparse.Namespace) -> int:
     """Write a record out as an open folder."""
     from bodymap.exchange.open_folder import read_folder, write_folder
 
-    if arguments.record.is_dir():
-        content = read_folder(arguments.record)
-        record, journal, media = content.record, content.journal, content.media
-    else:
-        from bodymap.store.record_file import RecordFile
-
-        file = RecordFile(arguments.record)
-        (record, journal), media = file.whole(), file.media_paths()
     with progress() as step:
-        write_folder(arguments.folder, record, journal, media, step)
+        reading = stretch(step, 0.0, _READ_SHARE)
+        if arguments.record.is_dir():
+            content = read_folder(arguments.record, reading)
+            record, journal, media = content.record, content.journal, content.media
+        else:
+            from bodymap.store.record_file import RecordFile
+
+            file = RecordFile(arguments.record)
+            (record, journal), media = file.whole(reading), file.media_paths()
+        write_folder(arguments.folder, record, journal, media, stretch(step, _READ_SHARE, 1.0))
     print(f"{arguments.folder}: written out")
     return OK
 
@@ -94,8 +98,7 @@ def verify_command(arguments: argparse.Namespace) -> int:
 
     file = RecordFile(arguments.record)
     with progress() as step:
-        step("Reading everything anew", 0.0)
-        wrong = file.verify(head=arguments.head)
+        wrong = file.verify(arguments.head, step)
     if _told(arguments.record, wrong):
         return LOOK
     head = file.head()
@@ -107,7 +110,8 @@ def _verify_folder(arguments: argparse.Namespace) -> int:
     """A folder is whole where its files can be read; where it has a journal, they are what the journal comes to."""
     from bodymap.exchange.open_folder import read_folder
 
-    content = read_folder(arguments.record)
+    with progress() as step:
+        content = read_folder(arguments.record, step)
     tell(content.notes)
     wrong = list(out_of_step(content.journal, content.record))
     if arguments.head is not None:
@@ -133,8 +137,7 @@ def backup_command(arguments: argparse.Namespace) -> int:
     from bodymap.store.record_file import RecordFile
 
     with progress() as step:
-        step("Copying the record and its pictures, and checking the copy", 0.0)
-        RecordFile(arguments.record).backup(arguments.copy)
+        RecordFile(arguments.record).backup(arguments.copy, step)
     print(f"{arguments.copy}: a copy of {arguments.record}, checked")
     return OK
 
@@ -144,10 +147,13 @@ def bring_up_command(arguments: argparse.Namespace) -> int:
     from bodymap.store.migrations import bring_up
     from bodymap.store.record_file import RecordFile
 
-    backups = bring_up(arguments.record, by=arguments.by or who(), at=now())
+    with progress() as step:
+        backups = bring_up(arguments.record, by=arguments.by or who(), at=now(), step=stretch(step, 0.0, 0.6))
     for backup in backups:
         print(f"{backup}: the record as it was before that step")
-    if _told(arguments.record, RecordFile(arguments.record).verify()):
+    with progress() as step:
+        wrong = RecordFile(arguments.record).verify(step=stretch(step, 0.6, 1.0))
+    if _told(arguments.record, wrong):
         return LOOK
     print(f"{arguments.record}: {'brought up to this version, whole' if backups else 'of this version, nothing to do'}")
     return OK

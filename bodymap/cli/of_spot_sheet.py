@@ -7,6 +7,10 @@ from pathlib import Path
 
 from bodymap.cli.common import OK, load, now, require_pdf, require_zones, tell, write_print
 from bodymap.cli.stopping import progress
+from bodymap.progress import stretch
+
+# Of the time that the command takes: until the spots have their places.
+_SPREAD_SHARE = 0.5
 
 
 def spots_arguments(spots: argparse.ArgumentParser) -> None:
@@ -35,10 +39,12 @@ def spots_command(arguments: argparse.Namespace) -> int:
     require_zones(record, arguments.zone)
     settings = in_force(record.settings)
     with progress() as step:
-        step("Spreading the spots", 0.0)
-        plan = plan_spots(record, arguments.standard, settings, arguments.zone or None)
-        step("Setting the sheets", 0.4)
+        plan = plan_spots(
+            record, arguments.standard, settings, arguments.zone or None, step=stretch(step, 0.0, _SPREAD_SHARE)
+        )
+        step("Laying out the sheets", _SPREAD_SHARE)
         view = spot_sheet(record, plan, arguments.standard, settings)
+        step("Setting the print", 0.6)
         made = spot_sheet_pdf(view, head if head.count else None, now())
     write_print(arguments.out, made)
     tell([*plan.notes, *(f"the print has no sign for {char}; the sheet says so" for char in unprintable(view))])

@@ -18,15 +18,18 @@ from bodymap.exchange.strict_json import parse_json, troubles
 from bodymap.exchange.tables import format_csv, parse_csv
 from bodymap.model import Column, JournalEntry
 from bodymap.model.journal import broken_links
+from bodymap.progress import Step, counted, silent, stretch
 
 JOURNAL_FILE = "journal.csv"
 COLUMNS = ("seq", "at", "by", "why", "act", "kind", "ident", "place", "body", "before", "hash")
 _WHOLE = ("seq", "place")
+# Of the time that reading takes: until the rows are read. The rest is the chain.
+_ROWS_SHARE = 0.75
 _ANEW = "the entries as they were written (removing journal.csv starts a new history for this folder)"
 
 
-def read_journal(data: bytes) -> tuple[JournalEntry, ...]:
-    """The entries of a `journal.csv` whose chain holds.
+def read_journal(data: bytes, step: Step = silent) -> tuple[JournalEntry, ...]:
+    """The entries of a `journal.csv` whose chain holds. `step` is told how far it is, and may stop it.
 
     Raises:
         Faults: rows that cannot be read, or entries that do not follow from one another.
@@ -37,14 +40,16 @@ def read_journal(data: bytes) -> tuple[JournalEntry, ...]:
         raise _faults(1, "", f"the columns {shown(', '.join(header))}", ", ".join(COLUMNS))
     entries: list[tuple[int, JournalEntry]] = []
     faults: list[Fault] = []
-    for number, cells in rows:
+    many = data.count(b"\n")  # and a little more than there are rows, where cells have lines in them
+    for number, cells in counted(rows, many, f"Reading {JOURNAL_FILE}", stretch(step, 0.0, _ROWS_SHARE)):
         try:
             entries.append((number, _entry(number, cells)))
         except Faults as error:
             faults += error.faults
     if not faults:
         row_of = {id(entry): number for number, entry in entries}
-        broken = broken_links(entry for _, entry in entries)
+        chain = counted(entries, len(entries), "Checking the chain", stretch(step, _ROWS_SHARE, 1.0))
+        broken = broken_links(entry for _, entry in chain)
         faults = [Fault(JOURNAL_FILE, row_of[id(entry)], "", what, _ANEW) for entry, what in broken]
     if faults:
         raise Faults(JOURNAL_FILE, faults)

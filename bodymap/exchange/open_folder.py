@@ -26,14 +26,16 @@ from bodymap.exchange.rows import FileContent
 from bodymap.exchange.tables import read_table, write_table
 from bodymap.model import KINDS, Entry, JournalEntry, MediaFile, Record, Vehicle
 from bodymap.model.check import Unread, reference_faults
-from bodymap.progress import Step, cleared, each, silent, stretch
+from bodymap.progress import Step, cleared, counted, each, silent, stretch
 
 MEDIA = "media"
 _FILES = {model.FILE: model for model in KINDS.values() if model.FILE}
 _ORDER = {name: place for place, name in enumerate([*_FILES, MEDIA, JOURNAL_FILE])}
 _CHUNK_BYTES = 1 << 20
-# Of the time that writing takes, where there are pictures as well.
-_TEXTS_SHARE = 0.5
+# Of the time that writing takes, where there are pictures as well; and of the texts, where there is a journal as well.
+_TEXTS_SHARE, _TABLES_SHARE = 0.5, 0.4
+# Of the time that reading takes, at which share each part of it begins, where there is a long journal.
+_MEDIA_READ, _JOURNAL_READ, _CHECKED, _LOOKED_OVER = 0.25, 0.3, 0.85, 0.95
 
 
 @dataclass(frozen=True)
@@ -46,18 +48,20 @@ class FolderContent:
     notes: tuple[str, ...] = ()
 
 
-def read_folder(path: Path) -> FolderContent:
-    """Read an open folder.
+def read_folder(path: Path, step: Step = silent) -> FolderContent:
+    """Read an open folder. `step` is told how far it is, and may stop it.
 
     Raises:
         Faults: everything wrong in any of its files, in file and row order.
     """
-    reading = _Reading(path)
+    reading = _Reading(path, step)
     reading.run()
     if reading.faults:
         faults = sorted(reading.faults, key=lambda fault: (_ORDER.get(fault.file, _ORDER[MEDIA]), fault.row))
         raise Faults(str(path), faults)
+    step("Looking for what is odd", _LOOKED_OVER)
     notes = (*reading.notes, *oddities(reading.record))
+    step("Looking for what is odd", 1.0)
     return FolderContent(reading.record, reading.journal, reading.media, notes)
 
 
@@ -106,8 +110,9 @@ def write_folder(
 class _Reading:
     """One reading of a folder: what each file gave, gathered."""
 
-    def __init__(self, path: Path) -> None:
+    def __init__(self, path: Path, step: Step) -> None:
         self.path = path
+        self.step = step
         self.faults: list[Fault] = []
         self.notes: list[str] = []
         self.contents: list[FileContent] = []
@@ -122,13 +127,14 @@ class _Reading:
             found = "a file" if self.path.exists() else "no such folder"
             raise Faults(str(self.path), [Fault(self.path.name or str(self.path), 0, "", found, "an open folder")])
         there = self._names()
-        for name, model in _FILES.items():
+        for number, (name, model) in enumerate(_FILES.items()):
             if name in there:
+                self.step(f"Reading {name}", _MEDIA_READ * number / len(_FILES))
                 self._read(name, model)
         if MEDIA in there:
-            self._read_media()
+            self._read_media(stretch(self.step, _MEDIA_READ, _JOURNAL_READ))
         if JOURNAL_FILE in there:
-            self._read_journal()
+            self._read_journal(stretch(self.step, _JOURNAL_READ, _CHECKED))
         self._check_vehicle(present=Vehicle.FILE in there)
         self._check_references()
 
@@ -168,20 +174,20 @@ class _Reading:
         self.faults.append(Fault(name, found=wrong[0], allowed=wrong[1]))
         return None
 
-    def _read_journal(self) -> None:
+    def _read_journal(self, step: Step) -> None:
         data = self._bytes(JOURNAL_FILE)
         try:
-            self.journal = read_journal(data) if data is not None else ()
+            self.journal = read_journal(data, step) if data is not None else ()
         except Faults as error:
             self.faults += error.faults
 
-    def _read_media(self) -> None:
+    def _read_media(self, step: Step) -> None:
         folder = self.path / MEDIA
         if folder.is_symlink() or not folder.is_dir():
             self.faults.append(Fault(MEDIA, found="no folder of its own", allowed="a folder of the files that sources name"))
             self.unread.append(Unread(MediaFile.KIND, "", MEDIA, 0))
             return
-        for file in sorted(folder.iterdir()):
+        for file in each(sorted(folder.iterdir()), "Reading the pictures", step):
             if file.name.startswith("."):
                 self.notes.append(f"{MEDIA}/{_printable(file.name)}: its name begins with a dot; it was not taken in")
                 continue
@@ -219,7 +225,10 @@ class _Reading:
         foreign = {content.model.FILE: content.members for content in self.contents if content.members}
         self.record = Record.of(entries, foreign)
         self.faults += reference_faults(
-            self.record, lambda entry: places.get(id(entry), (entry.FILE or MEDIA, 0)), self.unread
+            self.record,
+            lambda entry: places.get(id(entry), (entry.FILE or MEDIA, 0)),
+            self.unread,
+            stretch(self.step, _CHECKED, _LOOKED_OVER),
         )
 
 
@@ -260,9 +269,13 @@ def _refuse_taken(target: Path) -> None:
 
 def _write_all(folder: Path, record: Record, journal: Sequence[JournalEntry], media: Mapping[str, Path], step: Step) -> None:
     texts = stretch(step, 0.0, _TEXTS_SHARE if media else 1.0)
-    for number, (name, write) in enumerate(files := _texts(record, journal)):
-        texts(f"Writing {name}", number / len(files))
+    tables = _tables(record)
+    for number, (name, write) in enumerate(tables):
+        texts(f"Writing {name}", (_TABLES_SHARE if journal else 1.0) * number / len(tables))
         _write(folder / name, [write()])
+    if journal:
+        entries = counted(journal, len(journal), f"Writing {JOURNAL_FILE}", stretch(texts, _TABLES_SHARE, 1.0))
+        _write(folder / JOURNAL_FILE, [write_journal(entries)])
     texts("Writing the tables", 1.0)
     if media:
         (folder / MEDIA).mkdir()
@@ -272,8 +285,8 @@ def _write_all(folder: Path, record: Record, journal: Sequence[JournalEntry], me
     _sync_folder(folder)
 
 
-def _texts(record: Record, journal: Sequence[JournalEntry]) -> list[tuple[str, Callable[[], bytes]]]:
-    """Name of every text file the record needs, and what writes it."""
+def _tables(record: Record) -> list[tuple[str, Callable[[], bytes]]]:
+    """Name of every text file the record needs beside its journal, and what writes it."""
     files: list[tuple[str, Callable[[], bytes]]] = []
     for kind, model in KINDS.items():
         entries = record.of_kind(kind)
@@ -281,8 +294,6 @@ def _texts(record: Record, journal: Sequence[JournalEntry]) -> list[tuple[str, C
         if model.FILE and (entries or members):
             write = write_features if model.FILE.endswith(".geojson") else write_table
             files.append((model.FILE, partial(write, model, entries, members)))
-    if journal:
-        files.append((JOURNAL_FILE, partial(write_journal, journal)))
     return files
 
 

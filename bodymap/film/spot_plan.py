@@ -20,12 +20,14 @@ from bodymap.film.spreading import Place, inmost, short_route, spread
 from bodymap.film.twins import Mirror, ZonePair, mirrors, zone_pairs
 from bodymap.geometry.convert import to_shapely
 from bodymap.model.record import Record
+from bodymap.progress import Step, silent
 from bodymap.settings import Settings
 from bodymap.units import mm2_to_m2
 
 Standard = Literal["shop", "iso19840", "sspc_pa2"]
 _IN_THE_WAY = ("trim", "lamp", "glass")
 _ROUNDING_MM = 1e-3
+_WORDS = "Spreading the spots"
 _Twins = dict[tuple[str, int], tuple[str, int]]
 
 
@@ -104,10 +106,12 @@ def plan_spots(
     settings: Settings,
     zone_ids: Sequence[str] | None = None,
     counts: Mapping[str, int] | None = None,
+    step: Step = silent,
 ) -> SpotPlan:
     """A spot plan of zones, every outer one if none are named; `counts`: spots of single zones, where others are wanted.
 
-    The same record and settings always give the same plan. Raises KeyError on an unknown zone.
+    The same record and settings always give the same plan. `step` is told how far it is, and may stop it. Raises KeyError
+    on an unknown zone.
     """
     wanted = (
         [record.zone[one] for one in zone_ids] if zone_ids is not None else [z for z in record.zones if z.face == "outer"]
@@ -122,7 +126,7 @@ def plan_spots(
     notes: list[str] = []
     schematic = sorted({zone.drawing_id for zone in wanted if record.drawing[zone.drawing_id].schematic})
     notes += [f"{drawing} is a schematic drawing: places and distances from edges are signs only" for drawing in schematic]
-    places, twins = _placed(record, settings, needed, notes)
+    places, twins = _placed(record, settings, needed, notes, step)
     spots = [
         PlannedSpot(
             0, zone_id, record.zone[zone_id].drawing_id, x, y, _edge_mm(record, zone_id, (x, y)), needed[zone_id].repeats
@@ -130,6 +134,7 @@ def plan_spots(
         for zone_id in _zone_route(record, places)
         for x, y in places[zone_id]
     ]
+    step(_WORDS, 1.0)
     return SpotPlan(_with_twins(spots, twins), needed, tuple(notes))
 
 
@@ -150,7 +155,7 @@ def _at_least_one(zone_id: str, count: int) -> int:
 
 
 def _placed(
-    record: Record, settings: Settings, needed: Mapping[str, SpotCount], notes: list[str]
+    record: Record, settings: Settings, needed: Mapping[str, SpotCount], notes: list[str], step: Step
 ) -> tuple[dict[str, list[Place]], _Twins]:
     """The places of each zone in its own short route, and which mirrors which: nth of a zone to nth of another."""
     pairs = {pair.right: pair for pair in zone_pairs(record, settings) if pair.by == "geometry"}
@@ -158,7 +163,9 @@ def _placed(
     places: dict[str, list[Place]] = {}
     twins: _Twins = {}
     narrow: list[str] = []
-    for zone_id in sorted(needed, key=lambda one: one in pairs):
+    for number, zone_id in enumerate(sorted(needed, key=lambda one: one in pairs)):
+        told = _of_zone(step, number, len(needed))
+        told(_WORDS, 0.0)
         count, room = needed[zone_id].spots, room_for_spots(record, zone_id, settings)
         pair = pairs.get(zone_id)
         if room.is_empty:
@@ -168,13 +175,22 @@ def _placed(
             mirrored = _mirrored(_line_of(record, pair, lines), places[pair.left][:count], room)
             twins |= {(zone_id, to): (pair.left, of) for to, of in enumerate(mirrored)}
             kept = list(mirrored.values())
-            places[zone_id] = kept + spread(room, count, kept)
+            places[zone_id] = kept + spread(room, count, kept, told)
         else:
-            places[zone_id] = short_route(spread(room, count))
+            places[zone_id] = short_route(spread(room, count, step=told))
     if narrow:
         clear = f"no place {settings.value('probe_edge_mm'):g} mm clear of edges and trim"
         notes.append(f"{clear}, so one spot at the widest; prove it on bare part: {'; '.join(narrow)}")
     return places, twins
+
+
+def _of_zone(step: Step, number: int, many: int) -> Step:
+    """The step of one zone among many."""
+
+    def inner(words: str, share: float) -> None:
+        step(f"{words} ({number + 1} of {many} zones)", (number + share) / many)
+
+    return inner
 
 
 def _line_of(record: Record, pair: ZonePair, lines: Mapping[tuple[str, str], Mirror]) -> Mirror:

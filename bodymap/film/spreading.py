@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from itertools import pairwise
 
 import numpy as np
 import shapely
@@ -13,17 +12,21 @@ from shapely.geometry.base import BaseGeometry
 from bodymap.errors import BodymapError
 from bodymap.film.contours import Floats
 from bodymap.film.kriging import distances
+from bodymap.progress import Step, silent, stretch
 
 Place = tuple[float, float]
 
 _TRIES_PER_PLACE = 60
 _TRIES_LEAST = 600
-_ROUNDS = 40
+_ROUNDS, _ROUNDS_TOLD = 40, 4
 _STILL_MM = 0.1
+_GAIN_MM = 1e-6
 
 
-def spread(room: BaseGeometry, count: int, held: Sequence[Place] = ()) -> list[Place]:
+def spread(room: BaseGeometry, count: int, held: Sequence[Place] = (), step: Step = silent) -> list[Place]:
     """Places that fill a shape evenly up to `count`, beside those already held (which are not given back).
+
+    `step` is told how far it is, and may stop it.
 
     At first each place is as far as may be from those before it; then each is moved to the middle of what lies nearest to
     it (Lloyd, IEEE Transactions on Information Theory 28 (1982) 129–137; from memory, not seen), on a fine grid. Of a few
@@ -41,7 +44,10 @@ def spread(room: BaseGeometry, count: int, held: Sequence[Place] = ()) -> list[P
     fixed = np.asarray(held, float).reshape(-1, 2)
     centre = np.hypot(*(grid - np.asarray(room.centroid.coords[0], float)).T)
     starts = dict.fromkeys((int(np.argmin(centre)), int(np.argmax(centre)), 0))
-    tried = [_settled(room, grid, fixed, _far_apart(grid, fixed, wanted, start)) for start in starts]
+    tried = [
+        _settled(room, grid, fixed, _far_apart(grid, fixed, wanted, start), stretch(step, nth / 3, (nth + 1) / 3))
+        for nth, start in enumerate(starts)
+    ]
     return _all_of(min(tried, key=lambda places: _spacing(grid, fixed, places)))
 
 
@@ -55,11 +61,6 @@ def short_route(places: Sequence[Place]) -> list[Place]:
         route.append(nearest)
         left.remove(nearest)
     return _uncrossed(route)
-
-
-def route_mm(places: Sequence[Place]) -> float:
-    """Length of the way from the first place to the last [mm]."""
-    return sum(math.dist(one, other) for one, other in pairwise(places))
 
 
 def inmost(shape: BaseGeometry) -> Place:
@@ -95,9 +96,11 @@ def _far_apart(grid: Floats, fixed: Floats, wanted: int, start: int) -> Floats:
     return grid[chosen]
 
 
-def _settled(room: BaseGeometry, grid: Floats, fixed: Floats, places: Floats) -> Floats:
+def _settled(room: BaseGeometry, grid: Floats, fixed: Floats, places: Floats, step: Step) -> Floats:
     """Places moved to the middle of what lies nearest to each, until they stay; a middle outside the shape to its edge."""
-    for _ in range(_ROUNDS):
+    for turn in range(_ROUNDS):
+        if not turn % _ROUNDS_TOLD:
+            step("Spreading the spots", turn / _ROUNDS)
         nearest = np.argmin(distances(grid, np.concatenate((places, fixed))), axis=1)
         moved = np.array([
             grid[nearest == number].mean(axis=0) if (nearest == number).any() else places[number]
@@ -124,13 +127,22 @@ def _all_of(grid: Floats) -> list[Place]:
 
 
 def _uncrossed(route: list[Place]) -> list[Place]:
-    """The route with every pair of stretches turned round that makes it shorter (2-opt for an open way)."""
+    """The route with every stretch turned round that makes it shorter (2-opt for an open way)."""
     better = True
     while better:
         better = False
         for start in range(len(route) - 1):
             for end in range(start + 1, len(route)):
-                turned = route[:start] + route[start : end + 1][::-1] + route[end + 1 :]
-                if route_mm(turned) < route_mm(route) - 1e-6:
-                    route, better = turned, True
+                if _gained_mm(route, start, end) > _GAIN_MM:
+                    route[start : end + 1], better = route[start : end + 1][::-1], True
     return route
+
+
+def _gained_mm(route: Sequence[Place], start: int, end: int) -> float:
+    """By how much the way becomes shorter where the stretch from `start` to `end` is turned round: only its ends move."""
+    gained = 0.0
+    if start > 0:
+        gained += math.dist(route[start - 1], route[start]) - math.dist(route[start - 1], route[end])
+    if end < len(route) - 1:
+        gained += math.dist(route[end], route[end + 1]) - math.dist(route[start], route[end + 1])
+    return gained

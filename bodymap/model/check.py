@@ -12,6 +12,7 @@ from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, S
 from dataclasses import dataclass, replace
 from typing import Any, Protocol
 
+from bodymap import progress
 from bodymap.errors import Fault, Faults
 from bodymap.model.coat import Coat
 from bodymap.model.columns import columns_of
@@ -88,17 +89,21 @@ _TARGETS: Mapping[str, tuple[str, bool]] = {
 }
 
 
-def reference_faults(record: Record, where: Where, unread: Sequence[Unread] = ()) -> list[Fault]:
+def reference_faults(
+    record: Record, where: Where, unread: Sequence[Unread] = (), step: progress.Step = progress.silent
+) -> list[Fault]:
     """Everything wrong with a record that needs more than one row to be seen, in the order of the entries.
 
     Args:
         record: the record; where its vehicle could not be read, one in its place and an `Unread` for it.
         where: gives the file (or kind) and row of an entry, for the message.
         unread: rows that could not be read: they count as there, and are not faults of what refers to them.
+        step: is told how far it is, and may stop it.
     """
     known = _Ids(record, unread)
     faults = [*_keys_twice(record, where, unread), *settings_faults(record.settings, where)]
-    for entry in record.entries():
+    entries = tuple(record.entries())
+    for entry in progress.counted(entries, len(entries), "Checking what refers to what", step):
         faults += faults_of_entry(entry, where, known)
     return faults
 

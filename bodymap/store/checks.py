@@ -13,6 +13,7 @@ from bodymap.model.entry import Entry
 from bodymap.model.record import KINDS, Record
 from bodymap.model.signoff import Setting
 from bodymap.model.vehicle import Vehicle
+from bodymap.progress import Step, counted, silent, stretch
 from bodymap.store.coming import Coming
 from bodymap.store.rows import shape_of, unstorable
 from bodymap.store.standing import Key, Stored
@@ -20,9 +21,11 @@ from bodymap.store.standing import Key, Stored
 _ORDER = {kind: number for number, kind in enumerate(KINDS)}
 
 
-def whole_faults(record: Record) -> list[Fault]:
-    """Everything that is wrong with a record about to be made."""
-    return [*entry_faults(record.entries()), *reference_faults(record, _where)]
+def whole_faults(record: Record, step: Step = silent) -> list[Fault]:
+    """Everything that is wrong with a record about to be made. `step` is told how far it is, and may stop it."""
+    entries, words = tuple(record.entries()), "Checking what stands"
+    by_itself = entry_faults(counted(entries, len(entries), words, stretch(step, 0.0, 0.3)))
+    return [*by_itself, *reference_faults(record, _where, step=stretch(step, 0.3, 1.0))]
 
 
 def check_change(coming: Coming, changed: Iterable[Entry]) -> None:

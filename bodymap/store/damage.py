@@ -12,6 +12,7 @@ from contextlib import suppress
 from bodymap.errors import BodymapError
 from bodymap.model.journal import JournalEntry, entry_hash
 from bodymap.model.record import KINDS
+from bodymap.progress import Step, counted, silent
 from bodymap.store.journal_read import SAID
 from bodymap.store.rows import body_from, names_of
 from bodymap.store.schema import log_of
@@ -24,9 +25,10 @@ def any_text(raw: bytes) -> str:
     return raw.decode("utf-8", "surrogateescape")
 
 
-def harmed_entries(connection: sqlite3.Connection) -> Iterator[str]:
+def harmed_entries(connection: sqlite3.Connection, step: Step = silent) -> Iterator[str]:
     """The entries that cannot be read or are not what was written, one by one, each in words."""
-    for seq, name in _known(connection):
+    known = _known(connection)
+    for seq, name in counted(known, len(known), "Reading each entry of the damaged file", step):
         try:
             whole = _is_whole(connection, seq)
         except _BROKEN as error:

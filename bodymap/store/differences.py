@@ -8,6 +8,7 @@ from difflib import SequenceMatcher
 from bodymap.model.entry import Entry
 from bodymap.model.record import KINDS, Record
 from bodymap.model.source import Beside, MediaFile
+from bodymap.progress import Step, counted, silent, stretch
 from bodymap.store.coming import Said
 from bodymap.store.rows import exactly, storable
 from bodymap.store.standing import Standing, Thing
@@ -22,16 +23,17 @@ def first_entries(record: Record) -> Iterator[Said]:
             yield Said("put", kind, entry.ident or str(place), place, entry, storable(entry))
 
 
-def differences(standing: Standing, record: Record, used: Mapping[str, int]) -> Iterator[Said]:
-    """The puts and withdrawals that lead from what stands to `record`, kind by kind.
+def differences(standing: Standing, record: Record, used: Mapping[str, int], step: Step = silent) -> Iterator[Said]:
+    """The puts and withdrawals that lead from what stands to `record`, kind by kind. `step` is told how far it is.
 
     `used`: by kind, the greatest place or number that was ever an ident; things without a key get numbers beyond it.
     """
-    for kind in KINDS:
+    for number, kind in enumerate(KINDS):
+        inner = stretch(step, number / len(KINDS), (number + 1) / len(KINDS))
         things = standing[kind]
         wanted = _named(kind, things, record.of_kind(kind), used.get(kind, 0))
         last = 0
-        for ident, entry in wanted:
+        for ident, entry in counted(wanted, len(wanted), "Comparing with the journal", inner):
             known, body = things.get(ident), storable(entry)
             place = known.place if known and known.place > last else last + 1
             last = place

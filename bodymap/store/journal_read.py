@@ -9,9 +9,14 @@ from dataclasses import dataclass
 from bodymap.errors import RecordError
 from bodymap.model.journal import JournalEntry
 from bodymap.model.record import KINDS
+from bodymap.progress import Step, counted, silent, stretch
 from bodymap.store.rows import body_from, in_words, names_of
 from bodymap.store.schema import log_of
 
+_Content = tuple[dict[str, object], str]  # what an entry says, and why that cannot be read
+_WORDS = "Reading the entries"
+# Of the time that reading takes: what the entries say.
+_CONTENTS_SHARE = 0.8
 SAID = ("seq", "at", "by", "why", "act", "kind", "ident", "place", "before", "hash")
 
 
@@ -23,20 +28,28 @@ class ReadEntry:
     wrong: str = ""
 
 
-def read_journal(connection: sqlite3.Connection, *, after: int | None = None) -> tuple[JournalEntry, ...]:
+def read_journal(
+    connection: sqlite3.Connection, *, after: int | None = None, step: Step = silent
+) -> tuple[JournalEntry, ...]:
     """Every entry in order, or those behind entry `after`. Raises RecordError on one that cannot be read."""
     entries = []
-    for read in read_entries(connection, after=after):
+    for read in read_entries(connection, after=after, step=step):
         if read.wrong:
             raise RecordError(read.wrong)
         entries.append(read.entry)
     return tuple(entries)
 
 
-def read_entries(connection: sqlite3.Connection, *, after: int | None = None) -> Iterator[ReadEntry]:
+def read_entries(connection: sqlite3.Connection, *, after: int | None = None, step: Step = silent) -> Iterator[ReadEntry]:
     """Every entry in order, or those behind entry `after`, also those that cannot be read."""
-    contents = {kind: _contents(connection, kind, after) for kind in KINDS}
-    for row in connection.execute(f"SELECT {', '.join(SAID)} FROM journal {_behind(after)} ORDER BY seq"):  # noqa: S608
+    (last,) = connection.execute("SELECT max(seq) FROM journal").fetchone()
+    many = (last or 0) - (after or 0)
+    contents: dict[str, dict[int, _Content]] = {kind: {} for kind in KINDS}
+    rows = ((kind, row) for kind in KINDS for row in _rows(connection, kind, after))
+    for kind, (seq, *row) in counted(rows, many, _WORDS, stretch(step, 0.0, _CONTENTS_SHARE)):
+        contents[kind][seq] = _content(kind, row)
+    found = connection.execute(f"SELECT {', '.join(SAID)} FROM journal {_behind(after)} ORDER BY seq")  # noqa: S608
+    for row in counted(found, many, _WORDS, stretch(step, _CONTENTS_SHARE, 1.0)):
         said = dict(zip(SAID, row, strict=True))
         seq, kind, ident = said["seq"], said["kind"], said["ident"]
         content = contents.get(kind, {}).get(seq)
@@ -50,16 +63,16 @@ def read_entries(connection: sqlite3.Connection, *, after: int | None = None) ->
         yield ReadEntry(JournalEntry.model_construct(**said, body=body), wrong)
 
 
-def _contents(connection: sqlite3.Connection, kind: str, after: int | None) -> dict[int, tuple[dict[str, object], str]]:
-    """By seq: the body, and why it cannot be read."""
+def _rows(connection: sqlite3.Connection, kind: str, after: int | None) -> sqlite3.Cursor:
     columns = ", ".join(f'"{name}"' for name in names_of(kind))
-    contents: dict[int, tuple[dict[str, object], str]] = {}
-    for seq, *row in connection.execute(f"SELECT seq, {columns} FROM {log_of(kind)} {_behind(after)}"):  # noqa: S608
-        try:
-            contents[seq] = body_from(kind, row), ""
-        except (ValueError, TypeError, AttributeError) as error:
-            contents[seq] = {}, in_words(error)
-    return contents
+    return connection.execute(f"SELECT seq, {columns} FROM {log_of(kind)} {_behind(after)}")  # noqa: S608
+
+
+def _content(kind: str, row: list[object]) -> _Content:
+    try:
+        return body_from(kind, row), ""
+    except (ValueError, TypeError, AttributeError) as error:
+        return {}, in_words(error)
 
 
 def _behind(after: int | None) -> str:

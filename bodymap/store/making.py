@@ -15,6 +15,7 @@ from bodymap.model.entry import Entry
 from bodymap.model.journal import JournalEntry, broken_links
 from bodymap.model.record import KINDS, Record
 from bodymap.model.source import MediaFile
+from bodymap.progress import Step, counted, each, silent, stretch
 from bodymap.store.changes import check_signature, is_moment, write, write_entry
 from bodymap.store.checks import whole_faults
 from bodymap.store.differences import differences, first_entries
@@ -29,6 +30,8 @@ from bodymap.store.verify import faults_in
 
 CHANGED_OUTSIDE = "changed in the open folder"
 _JOURNAL = "journal.csv"
+# Of the time that making a large record takes, at which share each part of it begins.
+_CHECKS, _WRITING, _LOOKED_THROUGH = 0.35, 0.55, 0.75
 _NUMBER = re.compile(r"[1-9][0-9]{0,17}")
 
 
@@ -41,6 +44,7 @@ def create(
     at: str,
     media: Mapping[str, Path] | None = None,
     journal: Sequence[JournalEntry] = (),
+    step: Step = silent,
 ) -> None:
     """Makes a new record file at `path` (.gpkg), whole or not at all.
 
@@ -53,6 +57,7 @@ def create(
         media: the files that sources name, by name; copied into the media folder beside the record.
         journal: entries of an older record (`journal.csv`), restored exactly as they are. Where the record says something
             else than they do, that is added as new entries ("changed in the open folder").
+        step: is told how far it is; what it raises stops the work, and nothing is left of the record.
 
     Raises:
         Faults: everything that is wrong with record, media or journal.
@@ -62,25 +67,27 @@ def create(
     check_signature(by, why, at)
     whole = record if isinstance(record, Record) else _record_of(record)
     with staged(path) as built:
-        whole, faults = _with_media(whole, media or {}, folder_of(built))
-        faults += [*whole_faults(whole), *journal_faults(journal)]
+        whole, faults = _with_media(whole, media or {}, folder_of(built), stretch(step, 0.0, _CHECKS))
+        faults += whole_faults(whole, stretch(step, _CHECKS, 0.4))
+        faults += journal_faults(journal, stretch(step, 0.4, _WRITING))
         if faults:
             raise Faults(str(path), faults)
         with told(path), closing(sqlite3.connect(built)) as empty:
             _identify(empty)
         with told(path), closing(connected(built)) as connection, transaction(connection):
             _lay_out(connection, at)
-            _fill(connection, whole, journal, by=by, why=why, at=at)
-        wrong = faults_in(built)
+            _fill(connection, whole, journal, stretch(step, _WRITING, _LOOKED_THROUGH), by=by, why=why, at=at)
+        wrong = faults_in(built, step=stretch(step, _LOOKED_THROUGH, 1.0))
         if wrong:
             raise RecordError(f"{path}: what was written is not what was given, so nothing was made: {'; '.join(wrong)}")
 
 
-def journal_faults(journal: Sequence[JournalEntry]) -> Iterator[Fault]:
+def journal_faults(journal: Sequence[JournalEntry], step: Step = silent) -> Iterator[Fault]:
     """Why entries cannot be restored: a broken chain, or something that this program would not have written like that."""
-    for entry, words in broken_links(journal):
+    chain = counted(journal, len(journal), "Checking the chain", stretch(step, 0.0, 0.4))
+    for entry, words in broken_links(chain):
         yield Fault(_JOURNAL, entry.seq + 1, found=words, allowed="the entries as they were written")
-    for entry in journal:
+    for entry in counted(journal, len(journal), "Checking the entries", stretch(step, 0.4, 1.0)):
         for words, allowed in _unlike(entry):
             yield Fault(_JOURNAL, entry.seq + 1, found=words, allowed=allowed, subject=entry.ident)
 
@@ -114,10 +121,10 @@ def _record_of(entries: Iterable[Entry]) -> Record:
         raise Faults("the record", [Fault("vehicle", found=str(error), allowed="one vehicle")]) from error
 
 
-def _with_media(record: Record, media: Mapping[str, Path], folder: Path) -> tuple[Record, list[Fault]]:
+def _with_media(record: Record, media: Mapping[str, Path], folder: Path, step: Step) -> tuple[Record, list[Fault]]:
     """Lays the files into the folder of the record that is built, and says of each that it is there."""
     entries, faults = {item.name: item for item in record.media}, list[Fault]()
-    for name, path in media.items():
+    for name, path in each(tuple(media.items()), "Copying the pictures", step):
         try:
             item = described(name, path)
         except ValidationError as error:
@@ -156,17 +163,28 @@ def _lay_out(connection: sqlite3.Connection, at: str) -> None:
 
 
 def _fill(
-    connection: sqlite3.Connection, record: Record, journal: Sequence[JournalEntry], *, by: str, why: str, at: str
+    connection: sqlite3.Connection,
+    record: Record,
+    journal: Sequence[JournalEntry],
+    step: Step,
+    *,
+    by: str,
+    why: str,
+    at: str,
 ) -> None:
+    words = "Writing the entries"
     if not journal:
-        write(connection, first_entries(record), by=by, why=why, at=at)
+        many = sum(1 for _ in record.entries())
+        write(connection, counted(first_entries(record), many, words, step), by=by, why=why, at=at)
         return
     used: dict[str, int] = {}
-    for entry in journal:
+    for entry in counted(journal, len(journal), words, stretch(step, 0.0, 0.8)):
         write_entry(connection, entry)
         numbers = [entry.place] if KINDS[entry.kind].KEY else [entry.place, int(entry.ident)]
         used[entry.kind] = max(used.get(entry.kind, 0), *numbers)
-    write(connection, differences(read_standing(connection), record, used), by=by, why=CHANGED_OUTSIDE, at=at)
+    standing = read_standing(connection, stretch(step, 0.8, 0.9))
+    changed = differences(standing, record, used, stretch(step, 0.9, 1.0))
+    write(connection, changed, by=by, why=CHANGED_OUTSIDE, at=at)
 
 
 def _with_milliseconds(at: str) -> str:

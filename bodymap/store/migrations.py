@@ -16,6 +16,7 @@ from itertools import chain, count
 from pathlib import Path
 
 from bodymap.errors import RecordError
+from bodymap.progress import Step, silent, stretch
 from bodymap.store.changes import check_signature
 from bodymap.store.copying import copied
 from bodymap.store.file_open import connected, require_file, told, transaction, version_of
@@ -43,7 +44,9 @@ MIGRATIONS: tuple[Migration, ...] = (
 )
 
 
-def bring_up(path: Path, *, by: str, at: str, migrations: Sequence[Migration] = MIGRATIONS) -> tuple[Path, ...]:
+def bring_up(
+    path: Path, *, by: str, at: str, migrations: Sequence[Migration] = MIGRATIONS, step: Step = silent
+) -> tuple[Path, ...]:
     """Brings the record at `path` up to the newest version; returns the backups made on the way, beside it.
 
     Args:
@@ -51,6 +54,7 @@ def bring_up(path: Path, *, by: str, at: str, migrations: Sequence[Migration] = 
         by: who brings it up.
         at: when, ISO 8601 in UTC.
         migrations: all steps there are, in order.
+        step: is told how far it is; what it raises stops the work, and the record is whole, as it was before that step.
 
     Raises:
         RecordError: no record, one of a newer version, or a step that failed: the record is then as it was before that step.
@@ -66,9 +70,10 @@ def bring_up(path: Path, *, by: str, at: str, migrations: Sequence[Migration] = 
                 f"{path}: made by a newer version of this program (record version {version}; this one knows "
                 f"up to {newest}); use the newer one, nothing was changed"
             )
-        for migration in migrations[version:]:
+        wanted = migrations[version:]
+        for number, migration in enumerate(wanted):
             backup = _free(path, migration.version)
-            copied(path, backup, _damage)
+            copied(path, backup, _damage, stretch(step, number / len(wanted), (number + 1) / len(wanted)))
             backups.append(backup)
             _carry_out(connection, path, migration, by, at)
     return tuple(backups)
@@ -86,10 +91,13 @@ def _free(path: Path, version: int) -> Path:
     return next(place for place in places if not os.path.lexists(place))
 
 
-def _damage(path: Path) -> tuple[str, ...]:
+def _damage(path: Path, step: Step) -> tuple[str, ...]:
     """What is wrong with the database itself."""
+    step("Checking the database", 0.0)
     with told(path), closing(connected(path)) as connection:
-        return tuple(database_faults(connection))
+        wrong = tuple(database_faults(connection))
+    step("Checking the database", 1.0)
+    return wrong
 
 
 def _carry_out(connection: sqlite3.Connection, path: Path, migration: Migration, by: str, at: str) -> None:

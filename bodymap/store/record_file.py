@@ -16,6 +16,7 @@ from bodymap.errors import Fault, Faults, RecordError
 from bodymap.model.journal import Head, JournalEntry, broken_links
 from bodymap.model.record import Record
 from bodymap.model.source import MediaFile
+from bodymap.progress import Step, silent, stretch
 from bodymap.store import media
 from bodymap.store.changes import Put, Withdraw, check_conflicts, check_signature, planned, write
 from bodymap.store.checks import check_change
@@ -56,10 +57,11 @@ class RecordFile:
         with reading(self.path) as connection:
             return read_journal(connection)
 
-    def whole(self) -> tuple[Record, tuple[JournalEntry, ...]]:
-        """The record and its journal, both of one moment."""
+    def whole(self, step: Step = silent) -> tuple[Record, tuple[JournalEntry, ...]]:
+        """The record and its journal, both of one moment. `step` is told how far it is, and may stop it."""
         with reading(self.path) as connection:
-            return record_of(read_standing(connection)), read_journal(connection)
+            record = record_of(read_standing(connection, stretch(step, 0.0, 0.4)))
+            return record, read_journal(connection, step=stretch(step, 0.4, 1.0))
 
     def since(self, head: Head) -> tuple[JournalEntry, ...] | None:
         """The entries that have followed since the journal stood at `head`, their chain checked from there.
@@ -144,13 +146,19 @@ class RecordFile:
         media.lay(media.folder_of(self.path), item, data)
         return item
 
-    def verify(self, head: str | None = None) -> tuple[str, ...]:
-        """What is wrong with the file, each in words; nothing: it is whole. `head`: count·hash as printed on a brief."""
-        return faults_in(self.path, head)
+    def verify(self, head: str | None = None, step: Step = silent) -> tuple[str, ...]:
+        """What is wrong with the file, each in words; nothing: it is whole. `head`: count·hash as printed on a brief.
 
-    def backup(self, copy: Path) -> None:
-        """A consistent, checked copy of record and media at `copy` (.gpkg, not there yet), while others may write."""
-        copied(self.path, copy)
+        `step` is told how far it is, and may stop it.
+        """
+        return faults_in(self.path, head, step)
+
+    def backup(self, copy: Path, step: Step = silent) -> None:
+        """A consistent, checked copy of record and media at `copy` (.gpkg, not there yet), while others may write.
+
+        `step` is told how far it is; what it raises stops the work, and nothing is left of the copy.
+        """
+        copied(self.path, copy, step=step)
 
     def _check_media(self, changed: Sequence[object]) -> None:
         items = [item for item in changed if isinstance(item, MediaFile)]

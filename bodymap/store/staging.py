@@ -11,6 +11,7 @@ from contextlib import ExitStack, contextmanager, suppress
 from pathlib import Path
 
 from bodymap.errors import RecordError
+from bodymap.progress import cleared
 from bodymap.store.media import folder_of, sync_folder
 
 try:
@@ -46,7 +47,7 @@ def staged(path: Path) -> Iterator[Path]:
                 why = error.strerror or error
                 raise RecordError(f"{path}: it cannot be put there ({why}); nothing was written") from error
     finally:
-        shutil.rmtree(stage, ignore_errors=True)
+        cleared(stage)
 
 
 @contextmanager
@@ -96,6 +97,8 @@ def _settle(built: Path, path: Path) -> None:
             sync_folder(here)
         _name(built, path)
     except BaseException:
+        if _is_named(built, path):  # stopped in the moment in which it got its name: it is there, and whole
+            raise
         for target in laid:
             target.unlink(missing_ok=True)
         if new_folder:
@@ -103,6 +106,11 @@ def _settle(built: Path, path: Path) -> None:
                 here.rmdir()
         raise
     sync_folder(path.parent)
+
+
+def _is_named(built: Path, path: Path) -> bool:
+    """Whether the file that was built is the one that has the name."""
+    return path.is_file() and (not built.exists() or path.samefile(built))
 
 
 def _name(built: Path, path: Path) -> None:

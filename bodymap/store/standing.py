@@ -17,6 +17,7 @@ from bodymap.model.journal import FIRST_HASH, Head
 from bodymap.model.part import Part
 from bodymap.model.record import KINDS, Record
 from bodymap.model.source import MediaFile
+from bodymap.progress import Step, counted, silent, stretch
 from bodymap.store.rows import entry_from, in_words, names_of
 from bodymap.store.schema import log_of, view_of
 
@@ -51,13 +52,17 @@ def had(connection: sqlite3.Connection, head: Head) -> bool:
     return row == (head.hash,) if head.count else True
 
 
-def read_standing(connection: sqlite3.Connection) -> dict[str, dict[str, Thing]]:
-    """The current state of every kind, from the views.
+def read_standing(connection: sqlite3.Connection, step: Step = silent) -> dict[str, dict[str, Thing]]:
+    """The current state of every kind, from the views. `step` is told how far it is, and may stop it.
 
     Raises:
         RecordError: a row that is no such entry (somebody wrote into the file by other means).
     """
-    return {kind: _of_kind(connection, kind) for kind in KINDS}
+    many = len(KINDS)
+    return {
+        kind: _of_kind(connection, kind, stretch(step, number / many, (number + 1) / many))
+        for number, kind in enumerate(KINDS)
+    }
 
 
 def read_media(connection: sqlite3.Connection) -> tuple[MediaFile, ...]:
@@ -79,13 +84,14 @@ def record_of(standing: Standing) -> Record:
     return Record.of(thing.entry for things in standing.values() for thing in things.values())
 
 
-def _of_kind(connection: sqlite3.Connection, kind: str) -> dict[str, Thing]:
+def _of_kind(connection: sqlite3.Connection, kind: str, step: Step = silent) -> dict[str, Thing]:
     columns = ", ".join(f'v."{name}"' for name in names_of(kind))
     rows = connection.execute(
         f'SELECT v.seq, j.ident, v.place, {columns} FROM "{view_of(kind)}" v JOIN journal j ON j.seq = v.seq '  # noqa: S608
         "ORDER BY v.place, v.seq"
     )
-    return {ident: Thing(place, _entry(seq, kind, ident, row)) for seq, ident, place, *row in rows}
+    told = counted(rows, 0, "Reading what stands", step)
+    return {ident: Thing(place, _entry(seq, kind, ident, row)) for seq, ident, place, *row in told}
 
 
 def _entry(seq: int, kind: str, ident: str, row: list[object]) -> Entry:

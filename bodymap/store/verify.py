@@ -14,6 +14,8 @@ from pathlib import Path
 from bodymap.errors import BodymapError, RecordError
 from bodymap.model.journal import JournalEntry, against_head, broken_links
 from bodymap.model.record import KINDS
+from bodymap.model.source import MediaFile
+from bodymap.progress import Step, counted, each, silent, stretch
 from bodymap.store.blobs import SRS_ID, decoded, encoded
 from bodymap.store.damage import any_text, harmed_entries
 from bodymap.store.file_open import reading
@@ -32,26 +34,34 @@ from bodymap.store.schema import (
 from bodymap.store.standing import read_media, read_standing, record_of
 
 _LISTED_MOST = 20
+# Of the time that a check takes, at which share each part of it begins, where there are many entries.
+_ENTRIES, _GEOMETRIES, _STATE, _PICTURES = 0.05, 0.7, 0.75, 0.9
 _Part = tuple[str, str]  # what it is, and its name
 
 
-def faults_in(path: Path, head: str | None = None) -> tuple[str, ...]:
+def faults_in(path: Path, head: str | None = None, step: Step = silent) -> tuple[str, ...]:
     """What is wrong with the record file at `path`, in words; nothing: it is whole.
+
+    `step` is told how far it is; what it raises stops the check. The pictures are read when the file is closed again: to
+    read many takes long, and nobody who writes into the record has to wait for that.
 
     Raises:
         RecordError: it cannot be read at all, or `head` is no head.
     """
     with reading(path) as connection:
         connection.text_factory = any_text
+        step("Checking the database", 0.0)
         wrong = list(database_faults(connection))
         if wrong:
-            return (*wrong, *harmed_entries(connection))
+            return (*wrong, *harmed_entries(connection, stretch(step, _ENTRIES, 1.0)))
         wrong += _schema(connection)
         wrong += _registered(connection)
-        wrong += _entries(connection, head)
-        wrong += _geometries(connection)
-        wrong += _state(connection)
-        wrong += _media(connection, folder_of(path))
+        wrong += _entries(connection, head, stretch(step, _ENTRIES, _GEOMETRIES))
+        wrong += _geometries(connection, stretch(step, _GEOMETRIES, _STATE))
+        wrong += _state(connection, stretch(step, _STATE, _PICTURES))
+        items = _media(connection)
+    folder, pictures = folder_of(path), each(items, "Checking the pictures", stretch(step, _PICTURES, 1.0))
+    wrong += filter(None, (fault_of(folder, item) for item in pictures))
     return tuple(wrong)
 
 
@@ -118,15 +128,16 @@ def _registered(connection: sqlite3.Connection) -> Iterator[str]:
         yield "the plane of the drawings is not described as it was: other programs may read another unit"
 
 
-def _entries(connection: sqlite3.Connection, head: str | None) -> Iterator[str]:
+def _entries(connection: sqlite3.Connection, head: str | None, step: Step) -> Iterator[str]:
     entries = []
-    for read in read_entries(connection):
+    for read in read_entries(connection, step=stretch(step, 0.0, 0.6)):
         entries.append(read.entry)
         if read.wrong:
             yield read.wrong
         elif read.entry.act == "put" and not _named_as_said(read.entry):
             yield f"entry {read.entry.seq} is of {read.entry.kind} {read.entry.ident}, but what it says is of another"
-    yield from (words for _, words in broken_links(entries))
+    chain = counted(entries, len(entries), "Checking the chain", stretch(step, 0.6, 1.0))
+    yield from (words for _, words in broken_links(chain))
     for kind in KINDS:
         rows = connection.execute(
             f"SELECT seq FROM {log_of(kind)} WHERE seq NOT IN (SELECT seq FROM journal WHERE kind = ? AND act = 'put')",  # noqa: S608
@@ -142,16 +153,16 @@ def _named_as_said(entry: JournalEntry) -> bool:
     return not key or "/".join(str(entry.body.get(name)) for name in key) == entry.ident
 
 
-def _geometries(connection: sqlite3.Connection) -> Iterator[str]:
+def _geometries(connection: sqlite3.Connection, step: Step) -> Iterator[str]:
     """Other programs go by the header of a geometry (its plane, its envelope), which no entry says: it must fit."""
-    for kind, model in KINDS.items():
-        column = shape_column(model)
-        if not column:
-            continue
-        for seq, ident, blob in connection.execute(
+    shapes = [(kind, column) for kind, model in KINDS.items() if (column := shape_column(model))]
+    for number, (kind, column) in enumerate(shapes):
+        rows = connection.execute(
             f"SELECT l.seq, j.ident, l.{column} FROM {log_of(kind)} l LEFT JOIN journal j ON j.seq = l.seq "  # noqa: S608
             f"WHERE l.{column} IS NOT NULL"
-        ):
+        )
+        inner = stretch(step, number / len(shapes), (number + 1) / len(shapes))
+        for seq, ident, blob in counted(rows, 0, "Checking the geometries", inner):
             try:
                 fits = encoded(decoded(blob)) == blob
             except (ValueError, BodymapError):
@@ -160,16 +171,15 @@ def _geometries(connection: sqlite3.Connection) -> Iterator[str]:
                 yield f"the geometry of entry {seq} ({kind} {ident}) has another header than it was written with"
 
 
-def _media(connection: sqlite3.Connection, folder: Path) -> Iterator[str]:
+def _media(connection: sqlite3.Connection) -> tuple[MediaFile, ...]:
     try:
-        items = read_media(connection)
+        return read_media(connection)
     except (RecordError, sqlite3.DatabaseError):
-        return  # told where the record is read as it stands
-    yield from filter(None, (fault_of(folder, item) for item in items))
+        return ()  # told where the record is read as it stands
 
 
-def _state(connection: sqlite3.Connection) -> Iterator[str]:
+def _state(connection: sqlite3.Connection, step: Step) -> Iterator[str]:
     try:
-        record_of(read_standing(connection))
+        record_of(read_standing(connection, step))
     except (RecordError, ValueError, sqlite3.DatabaseError) as error:
         yield f"the record cannot be read: {error}"

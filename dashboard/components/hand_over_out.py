@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import streamlit as st
 
 from bodymap.errors import BodymapError
@@ -67,23 +69,31 @@ def _verify(now: Opened, mine: HandOver) -> None:
         mine.head = st.text_input(label, value=mine.head, max_chars=_HEAD_MOST, key=held("hand_over_head"), width=420)
         pressed = st.button("Verify now", icon=":material/verified:", key="verify_now")
     if pressed:
-        mine.checked = None
-        try:
-            with st.spinner("Reading everything anew …"):
-                mine.checked = Checked(now.stamp, moment(), mine.head.strip(), loaders.verified(now, mine.head.strip()))
-        except (BodymapError, OSError) as error:
-            st.error("It could not be verified.")
-            st.text(str(error))
+        mine.checked = Checked(now.stamp, moment(), mine.head.strip())
     if mine.checked and mine.checked.stamp == now.stamp:
-        _found(now, mine.checked)
+        mine.checked = _looked_through(now, mine.checked)
+        if mine.checked and mine.checked.wrong is not None:
+            _found(now, mine.checked, mine.checked.wrong)
 
 
-def _found(now: Opened, checked: Checked) -> None:
+def _looked_through(now: Opened, asked: Checked) -> Checked | None:
+    """The check with what it found, once it has ended; None, and told, where it cannot be made."""
+    if asked.wrong is not None:
+        return asked
+    try:
+        return replace(asked, wrong=long_work.result(loaders.verified, now, asked.head, asked.at))
+    except (BodymapError, OSError) as error:
+        st.error("It could not be verified.")
+        st.text(str(error))
+        return None
+
+
+def _found(now: Opened, checked: Checked, wrong: tuple[str, ...]) -> None:
     at = f"{checked.at[:16].replace('T', ' ')} UTC"
-    if checked.wrong:
-        faults = count(len(checked.wrong), "fault")
+    if wrong:
+        faults = count(len(wrong), "fault")
         st.error(f"Not whole ({faults}, {at}). Keep this file as it is, and compare with a backup.")
-        st.text("\n".join(checked.wrong))
+        st.text("\n".join(wrong))
         return
     against = " The printed head is in its journal." if checked.head else " It was not held against a printed head."
     what = "files and entries agree, chain unbroken" if now.path.is_dir() else "file, entries, chain and pictures"

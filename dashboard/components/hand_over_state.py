@@ -35,12 +35,12 @@ class Asked:
 
 @dataclass(frozen=True)
 class Checked:
-    """What a check found at a moment: nothing, or what is wrong; `head`: what it was held against."""
+    """A check asked for at a moment; `head`: what it is held against; `wrong`: what it found, None until then."""
 
     stamp: str
     at: str
     head: str
-    wrong: tuple[str, ...]
+    wrong: tuple[str, ...] | None = None
 
 
 @dataclass

@@ -18,7 +18,7 @@ _T = TypeVar("_T")
 
 @dataclass
 class _Stopped:
-    """What was stopped in this window, by its key."""
+    """What was stopped in this window, by its key. There is one for each window, and it tells the window from others."""
 
     keys: set[Hashable] = field(default_factory=set)
 
@@ -35,7 +35,7 @@ def result(loader: Callable[..., _T], now: Opened, *asked: Hashable) -> _T | Non
     if key not in held.keys:
         job = jobs.begin(key, lambda step: loader(now, *asked, _step=step))
         if not job.wait(_AT_ONCE_S):
-            _look_on(job, name, key)
+            _look_on(job, name, key, held)
         if not job.stopped:
             if job.error:
                 raise job.error
@@ -47,12 +47,12 @@ def result(loader: Callable[..., _T], now: Opened, *asked: Hashable) -> _T | Non
     return None
 
 
-def _look_on(job: jobs.Job, name: str, key: Hashable) -> None:
+def _look_on(job: jobs.Job, name: str, key: Hashable, held: _Stopped) -> None:
     place = st.empty()
     with place.container(horizontal=True, vertical_alignment="center", key=f"long_work_{name}"):
         bar = st.progress(job.share, text=_words(job))
         st.button("Stop", key=f"stop_{name}", on_click=_stop, args=(key,), icon=":material/stop_circle:")
-    with jobs.waiting(job):
+    with jobs.waiting(job, id(held)):
         while not job.wait(_AGAIN_S):
             bar.progress(job.share, text=_words(job))
     place.empty()
@@ -64,5 +64,6 @@ def _words(job: jobs.Job) -> str:
 
 def _stop(key: Hashable) -> None:
     """Runs when the button is pressed, before the page is drawn anew."""
-    state.of(_Stopped).keys.add(key)
-    jobs.stop(key)
+    held = state.of(_Stopped)
+    held.keys.add(key)
+    jobs.stop(key, id(held))

@@ -39,8 +39,20 @@ def show(now: Opened, workspace: Workspace) -> SpotPlan | None:
 
 def choose(now: Opened, workspace: Workspace) -> SpotPlan | None:
     """Zones and standard of the plan."""
+    choose_standard()
+    choose_zones(now, workspace)
+    return plan_now(now)
+
+
+def choose_standard() -> None:
+    """By which standard the spots are counted."""
     said = state.of(Plan)
     said.standard = fields.segments("How many, by", STANDARDS, "plan_standard", said.standard)
+
+
+def choose_zones(now: Opened, workspace: Workspace) -> None:
+    """Zones of the plan."""
+    said = state.of(Plan)
     names = {zone.zone_id: zone.title for zone in now.record.zones}
     if said.zone_ids is not None:
         said.zone_ids = [zone for zone in said.zone_ids if zone in names]
@@ -53,13 +65,12 @@ def choose(now: Opened, workspace: Workspace) -> SpotPlan | None:
             said.zone_ids = list(workspace.chosen)
             state.forget("plan_zones")
             st.rerun()
-    return plan_now(now)
 
 
 def plan_now(now: Opened) -> SpotPlan | None:
-    """The plan as it is chosen; None, and told, where it cannot be made."""
+    """The plan as it is chosen; None, and told, where it cannot be made or was stopped."""
     try:
-        return read.plan(now, *_asked(now))
+        return long_work.result(read.plan, now, *_asked(now))
     except BodymapError as error:
         st.warning(plain(str(error)))
         return None

@@ -14,7 +14,7 @@ from bodymap.exchange.open_folder import write_folder
 from bodymap.exchange.workbook import workbook_bytes
 from bodymap.exchange.zone_measures import zone_measures_bytes
 from bodymap.model.journal import against_head, broken_links, out_of_step
-from bodymap.progress import Step, silent, stretch
+from bodymap.progress import Step, counted, silent, stretch
 from bodymap.store.record_file import RecordFile
 from bodymap.views.as_left import as_left
 from bodymap.views.hand_over_tables import sheets_of
@@ -94,8 +94,8 @@ def taken_out(now: Opened, what: str, at: str, _step: Step = silent) -> Taken:
         _step("Gathering the tables", 0.0)
         pieces = as_left(now.record, now.settings)
         sheets = sheets_of(now.record, now.settings, pieces, now.journal)
-        _step("Writing the workbook", 0.25)
-        return Taken(f"tables-{stem}.xlsx", _XLSX, workbook_bytes(sheets, now.record.vehicle.name, moment_of(at)))
+        book = workbook_bytes(sheets, now.record.vehicle.name, moment_of(at), stretch(_step, 0.15, 1.0))
+        return Taken(f"tables-{stem}.xlsx", _XLSX, book)
     if what == ZONES:
         return Taken(f"zones-{stem}.geojson", _GEOJSON, zone_measures_bytes(now.record))
     with tempfile.TemporaryDirectory(prefix="bodymap-out-") as place:
@@ -103,8 +103,7 @@ def taken_out(now: Opened, what: str, at: str, _step: Step = silent) -> Taken:
         packing = stretch(_step, _PACKING_FROM, 1.0)
         if what == BACKUP:
             folder.mkdir()
-            _step("Copying the record and its pictures, and checking the copy", 0.0)
-            RecordFile(now.path).backup(folder / now.path.name)
+            RecordFile(now.path).backup(folder / now.path.name, stretch(_step, 0.0, _PACKING_FROM))
             return Taken(f"backup-{stem}.zip", _ZIP, zipped(folder, packing))
         held = {item.name: media_path(now, item.name) for item in now.record.media}
         media = {name: path for name, path in held.items() if path is not None}
@@ -112,14 +111,16 @@ def taken_out(now: Opened, what: str, at: str, _step: Step = silent) -> Taken:
         return Taken(f"open-folder-{stem}.zip", _ZIP, zipped(folder, packing))
 
 
-def verified(now: Opened, head: str) -> tuple[str, ...]:
-    """What is wrong with the record, read anew from the disk; `head`: as printed, or blank.
+@once(_MADE)
+def verified(now: Opened, head: str, at: str, _step: Step = silent) -> tuple[str, ...]:  # noqa: ARG001 - each check anew
+    """What is wrong with the record, read anew from the disk at a moment; `head`: as printed, or blank.
 
     Raises:
         BodymapError: it cannot be read, or the head is no head.
     """
     if not now.path.is_dir():
-        return RecordFile(now.path).verify(head or None)
-    wrong = [words for _, words in broken_links(now.journal)]
+        return RecordFile(now.path).verify(head or None, _step)
+    chain = counted(now.journal, len(now.journal), "Checking the chain", _step)
+    wrong = [words for _, words in broken_links(chain)]
     wrong += out_of_step(now.journal, now.record)
     return (*wrong, *(against_head(head, now.journal) if head else ()))

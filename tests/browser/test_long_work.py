@@ -64,6 +64,7 @@ def test_the_hand_over_file_is_stopped_and_then_made(chromium, shop):
         assert comes_to_nothing(work)
         assert (running.file.head(), sorted(running.path.parent.iterdir())) == before
         page.get_by_role("button", name="Begin again").click()
+        expect(bar).to_be_visible()  # the work was stopped, and not only out of sight until it was done
         page.get_by_role("button", name="Hand-over file (.zip").wait_for(timeout=_PATIENCE_MS)
         settle(page)
         assert not bar.count()

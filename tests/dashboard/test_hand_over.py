@@ -7,11 +7,13 @@ import json
 import sqlite3
 import sys
 import zipfile
+from typing import ClassVar
 
 import pytest
 from streamlit.testing.v1 import AppTest
 
 from bodymap.exchange.open_folder import read_folder, write_folder
+from bodymap.progress import silent
 from bodymap.store.record_file import Put, RecordFile
 from dashboard import loaders
 from dashboard.components.hand_over_state import HandOver
@@ -19,6 +21,7 @@ from dashboard.loaders import hand_over
 
 from .running import choose, key_of, opened, press, tables, whole, words
 from .small import AT, small_record
+from .test_long_work import stop_all
 
 LATER = "2026-02-01T00:00:00.000Z"
 STATE = key_of(HandOver)
@@ -197,6 +200,48 @@ def test_verifying_reads_the_disk_and_takes_a_printed_head(record_path):
     press(at, "verify_now")
     assert any("Not whole" in error.value for error in at.error)
     assert "entry 3" in words(at)
+
+
+class StoppedOnce(RecordFile):
+    """A record file of which the first check, and the first copy, is stopped by hand as soon as it is begun."""
+
+    begun: ClassVar[list[str]] = []
+
+    def _begin(self, what, step):
+        self.begun.append(what)
+        if self.begun.count(what) == 1:
+            stop_all()
+            step("Reading the entries", 0.5)
+
+    def verify(self, head=None, step=silent):
+        self._begin("check", step)
+        return super().verify(head, step)
+
+    def backup(self, copy, step=silent):
+        self._begin("copy", step)
+        super().backup(copy, step)
+
+
+def test_a_check_and_a_copy_are_stopped_and_begun_again(record_path, monkeypatch):
+    monkeypatch.setattr(hand_over, "RecordFile", StoppedOnce)
+    monkeypatch.setattr(StoppedOnce, "begun", [])
+    at = screen(side="out", what="backup")
+    press(at, "verify_now")
+    assert [info.value for info in at.info] == ["Stopped; nothing was written."]
+    assert not at.success
+    at.run()
+    assert StoppedOnce.begun == ["check"], "it stays stopped until it is asked for"
+    press(at, "again_verified")
+    assert not at.info
+    assert "Whole: file, entries, chain and pictures" in at.success[0].value
+    press(at, "write_out")
+    assert "save_taken" not in downloads(at)
+    press(at, "again_taken_out")
+    assert "save_taken" in downloads(at)
+    assert "Whole:" in at.success[0].value, "what was found stays"
+    assert StoppedOnce.begun == ["check", "check", "copy", "copy"], "and is not looked for again"
+    press(at, "verify_now")
+    assert StoppedOnce.begun[4:] == ["check"], "unless that is asked for: each check reads the disk"
 
 
 @pytest.mark.parametrize("side", ["make", "retained", "entries", "out"])

@@ -15,7 +15,7 @@ from shapely.geometry import shape
 from bodymap.errors import BodymapError
 from bodymap.film.mapping import GaugeRow, as_readings, lay_on
 from bodymap.film.spot_plan import plan_spots, room_for_spots, spots_needed
-from bodymap.film.spreading import route_mm, short_route, spread
+from bodymap.film.spreading import short_route, spread
 from bodymap.geometry.convert import to_shapely
 from bodymap.model import Drawing, OutlineShape, Setting
 from bodymap.settings import in_force
@@ -188,6 +188,29 @@ def test_a_route_visits_all_and_is_never_much_longer_than_the_best(places):
     assert sorted(route) == sorted(places)
     best = min(route_mm(way) for way in itertools.permutations(places))
     assert route_mm(route) <= 1.35 * best + 1e-9
+
+
+def route_mm(places):
+    """Length of the way from the first place to the last."""
+    return sum(math.dist(one, other) for one, other in itertools.pairwise(places))
+
+
+def turned_round_while_it_is_shorter(route):
+    """The same, with the whole way measured anew for every stretch that is turned round."""
+    better = True
+    while better:
+        better = False
+        for start, end in itertools.combinations(range(len(route)), 2):
+            turned = route[:start] + route[start : end + 1][::-1] + route[end + 1 :]
+            if route_mm(turned) < route_mm(route) - 1e-6:
+                route, better = turned, True
+    return route
+
+
+@given(st.lists(st.tuples(st.integers(0, 900), st.integers(0, 900)), max_size=25, unique=True))
+def test_no_stretch_of_a_route_is_better_turned_round(places):
+    route = short_route(places)
+    assert turned_round_while_it_is_shorter(route) == route
 
 
 # --- gauge rows on a plan ----------------------------------------------------------------------------------------------

@@ -15,6 +15,8 @@ from bodymap.store.journal_read import read_journal
 from bodymap.store.record_file import Put, RecordFile
 from tests.store.specimen import LATER, forge, made
 
+BY_TEXT = ("at", "by", "why", "ident", "before", "hash")
+
 
 @pytest.fixture
 def file(tmp_path):
@@ -62,6 +64,8 @@ def test_rows_cannot_be_slipped_in_or_replaced(file, statement):
         ("UPDATE log_vehicle SET more = 'not JSON'", r"\(vehicle tricycle\).*cannot be read"),
         ("UPDATE journal SET by = 'Ben' WHERE seq = 5", r"entry 5 .*changed"),
         ("UPDATE journal SET at = '2020-01-01T00:00:00Z' WHERE seq = 5", r"entry 5 .*changed"),
+        # Bytes where text stood: another storage class in the row's own header (sqlite.org/fileformat2.html, 2.1).
+        *((f"UPDATE journal SET {name} = CAST({name} AS BLOB) WHERE seq = 5", "entry 5 .*changed") for name in BY_TEXT),
         ("UPDATE journal SET ident = 'shut' WHERE ident = 'lid'", r"of part shut, but what it says is of another"),
         (
             "UPDATE log_area SET shape = CAST(substr(shape, 1, 8) || zeroblob(32) || substr(shape, 41) AS BLOB)",
