@@ -85,7 +85,7 @@ _CSS = """
     position: sticky; top: 4rem; height: fit-content;
   }
 }
-.st-key-map_held { position: relative; gap: 0; }
+.st-key-map_held, [class*="st-key-plan_held"] { position: relative; gap: 0; }
 [data-testid="stElementContainer"]:has(.laid_over) { position: absolute; inset: 0; pointer-events: none; }
 .laid_over { position: absolute; overflow: hidden; container-type: inline-size; pointer-events: none; }
 .laid_over > svg { width: 100%; height: 100%; display: block; }

@@ -133,9 +133,7 @@ def _short_names(names: Sequence[str]) -> list[str]:
     return [tail[:1].upper() + tail[1:] for _, _, tail in (name.partition(": ") for name in names)]
 
 
-def plan_sheet(
-    record: Record, plan: Plan, ground: SheetView, at_step: Replay, final: Replay, upto: int, chosen: str = ""
-) -> PlanSheet:
+def plan_sheet(record: Record, plan: Plan, ground: SheetView, at_step: Replay, final: Replay, upto: int) -> PlanSheet:
     """The sheet after step `upto` of a plan.
 
     Args:
@@ -145,7 +143,6 @@ def plan_sheet(
         at_step: the plan run as far as the step.
         final: the plan run to its end.
         upto: number of the step; 0: before the first one.
-        chosen: a zone to be outlined.
     """
     whole, layout = plan.within(record), lay_out(record, ground.choice.kind)
     state, scale = plan_state(plan.steps, upto), Scale(ground.mm_per_px, ground.mm_per_px)
@@ -161,12 +158,10 @@ def plan_sheet(
                 if layout.has(record.zone[piece.zone_id].drawing_id))  # fmt: skip
     away = _rings_of_zones(record, layout, lambda zone: zone.part_id in state.removed)
     worked = _worked(whole, layout, state)
-    selected = tuple(ring for view, _ in drawn if view.zone_id == chosen for ring in view.rings)
     sheet = replace(
         ground,
         zones=tuple(view for view, _ in drawn),
         textures=tuple(stroke for _, stroke in drawn if stroke),
-        strokes=(*ground.strokes, *((Stroke("selected", selected),) if selected else ())),
         areas=masks,
         legend=_legend(drawn, masks, away, red),
         ramp=None,

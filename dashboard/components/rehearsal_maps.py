@@ -2,21 +2,33 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass, field
 from functools import partial
 
+import plotly.graph_objects as go
 import streamlit as st
 
 from bodymap.finish.plan_edit import Plan
+from bodymap.views.laid_over import LaidOver, chosen_edges
 from bodymap.views.plan_words import AS_FOUND, step_words
-from dashboard import state
+from dashboard import loaders, state
 from dashboard.components import fields
 from dashboard.components.rehearsal_state import OWN, WHAT_IF, Rehearsal
+from dashboard.figures.laid_over import Frame, laid_over_html
 from dashboard.figures.sheet import sheet_config
 from dashboard.loaders import Opened, rehearsal
 from dashboard.loaders.rehearsal import Run
 from dashboard.words import SHEETS, count, plain, share, square_metres
 
 _CONFIG = {**sheet_config(), "scrollZoom": False, "displayModeBar": False, "doubleClick": False}
+
+
+@dataclass
+class _Held:
+    """By sheet, the face whose point the browser holds as selected (see `sheet_map`), and how often a chart began anew."""
+
+    zone_ids: dict[str, str] = field(default_factory=dict)
+    turns: dict[str, int] = field(default_factory=dict)
 
 
 def which(now: Opened, mine: Rehearsal) -> Run:
@@ -88,24 +100,41 @@ def sheets(now: Opened, mine: Rehearsal, plan: Plan, at: int) -> None:
     kinds = [kind for kind in SHEETS if any(drawing.kind == kind for drawing in now.record.drawings)]
     with st.container(key="rehearsal_maps"):
         for place, kind in zip(st.columns(max(len(kinds), 1), gap="small"), kinds, strict=False):
-            key = f"rehearsal_map_{kind}"
             with place, st.container(key=f"plan_on_{kind}", gap="xsmall"):
                 st.markdown(f"**{SHEETS[kind]}**")
-                st.plotly_chart(
-                    rehearsal.figure(now, plan, kind, upto, mine.zone_id, theme),
-                    key=key,
-                    on_select=partial(_touched, key),
-                    selection_mode="points",
-                    config=_CONFIG,
-                    theme=None,
-                    alt=f"{SHEETS[kind]} after step {upto} of the plan. Faces can also be chosen by name below.",
-                )
+                with st.container(key=f"plan_held_{kind}"):
+                    _map(now, mine, kind, rehearsal.figure(now, plan, kind, upto, theme), upto)
 
 
-def _touched(key: str) -> None:
-    mine = state.of(Rehearsal)
+def _map(now: Opened, mine: Rehearsal, kind: str, figure: go.Figure, upto: int) -> None:
+    """One sheet, with the chosen face's edges laid over it: a touch does not draw it anew."""
+    held = state.of(_Held)
+    if held.zone_ids.get(kind) and held.zone_ids[kind] != mine.zone_id:
+        held.turns[kind] = held.turns.get(kind, 0) + 1
+        held.zone_ids[kind] = ""
+    key = f"rehearsal_map_{kind}_{held.turns.get(kind, 0)}"
+    st.plotly_chart(
+        figure,
+        key=key,
+        on_select=partial(_touched, key, kind),
+        selection_mode="points",
+        config=_CONFIG,
+        theme=None,
+        alt=f"{SHEETS[kind]} after step {upto} of the plan. Faces can also be chosen by name below.",
+    )
+    theme = "dark" if st.context.theme.type == "dark" else "light"
+    over = LaidOver(chosen=chosen_edges(now.record, loaders.layout(now, kind), [mine.zone_id]))
+    st.markdown(laid_over_html(over, Frame.of(figure), theme), unsafe_allow_html=True)
+
+
+def _touched(key: str, kind: str) -> None:
+    mine, held = state.of(Rehearsal), state.of(_Held)
     points = st.session_state[key].selection.points
     zones = [str(point["customdata"][0]) for point in points if point.get("customdata")]
     if zones:
         mine.zone_id = "" if mine.zone_id == zones[-1] else zones[-1]
-        state.forget("rehearsal_face")
+        held.zone_ids[kind] = zones[-1]
+    elif held.zone_ids.get(kind):  # the same point once more
+        mine.zone_id = "" if mine.zone_id == held.zone_ids[kind] else mine.zone_id
+        held.zone_ids[kind] = ""
+    state.forget("rehearsal_face")

@@ -80,15 +80,15 @@ def _ground(now: Opened, kind: str) -> SheetView:
     return plan_ground(now.record, kind, now.settings, (bounds[2] - bounds[0]) / WIDTH_PX)
 
 
-def figure(now: Opened, plan: Plan, kind: str, upto: int, chosen: str, theme: str) -> go.Figure:
+def figure(now: Opened, plan: Plan, kind: str, upto: int, theme: str) -> go.Figure:
     """One sheet after a step of a plan. Shared: never changed."""
-    return _figure(now, key_of(plan), kind, upto, chosen, theme, plan)
+    return _figure(now, key_of(plan), kind, upto, theme, plan)
 
 
 @once(_DRAWN)
-def _figure(now: Opened, key: str, kind: str, upto: int, chosen: str, theme: str, _plan: Plan) -> go.Figure:
+def _figure(now: Opened, key: str, kind: str, upto: int, theme: str, _plan: Plan) -> go.Figure:
     at_step, final = _at_step(now, key, upto, _plan), _run(now, key, _plan).result
-    view = plan_sheet(now.record, _plan, _ground(now, kind), at_step, final, upto, chosen)
+    view = plan_sheet(now.record, _plan, _ground(now, kind), at_step, final, upto)
     return plan_figure(view, theme)
 
 
