@@ -5,9 +5,9 @@ from __future__ import annotations
 import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
 
-from dashboard import loaders
 from dashboard.components import story
-from dashboard.loaders import Checked, Opened
+from dashboard.loaders import Opened
+from dashboard.loaders.checking import Checked, checked
 from dashboard.words import plain
 
 
@@ -30,17 +30,18 @@ def show(now: Opened) -> DeltaGenerator:
 def check(now: Opened, badge: DeltaGenerator) -> None:
     """Verifies the record, last of all: the screen need not wait for it."""
     head = now.head.short if now.head.count else "no journal"
-    checked = loaders.checked(now)
-    if not checked.faults:
-        badge.badge(head, icon=":material/verified:", color="green", help=_told(now, checked))
+    while (found := checked(now)) is None:  # whoever touches something meanwhile does not wait for it
+        badge.badge(f"{head} · being checked", color="gray", help="All of the record is being looked through.")
+    if not found.faults:
+        badge.badge(head, icon=":material/verified:", color="green", help=_told(now, found))
         return
     badge.badge(f"{head} · not whole", icon=":material/error:", color="red")
     st.error("The record is not what was written. Keep this file as it is, and compare it with a backup.")
-    st.text("\n".join(checked.faults))
+    st.text("\n".join(found.faults))
 
 
-def _told(now: Opened, checked: Checked) -> str:
+def _told(now: Opened, found: Checked) -> str:
     if now.path.is_dir():
         return "An open folder, read whole, as its journal says."
-    since = now.head.count - checked.whole.count
+    since = now.head.count - found.whole.count
     return "Entries and last hash; checked, whole." + (f" The last {since} were checked as they came." if since else "")

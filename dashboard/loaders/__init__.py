@@ -13,7 +13,6 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from pathlib import Path
-from time import monotonic
 from typing import TypeVar
 
 import plotly.graph_objects as go
@@ -29,7 +28,7 @@ from bodymap.history.order import coat_order
 from bodymap.history.read import History, read_history
 from bodymap.history.set_aside import set_aside
 from bodymap.model import Head, JournalEntry, Record
-from bodymap.model.journal import broken_links, head_of, out_of_step, record_after
+from bodymap.model.journal import head_of, out_of_step, record_after
 from bodymap.settings import Settings, in_force
 from bodymap.store.record_file import RecordFile
 from bodymap.views import draft as drafts
@@ -50,7 +49,6 @@ from dashboard.figures.sheet import sheet_said
 from dashboard.state import CHOSEN_ZONES, DRAWN_SURFACE, AreaForm, Workspace
 
 _REVISIONS = 4
-_WHOLE_AGAIN_S = 1800.0
 _VIEWS = 32
 _PICTURES = 256
 _THUMBNAIL_PX = 360  # twice as large as it is shown
@@ -99,7 +97,7 @@ def opened() -> Opened:
     """The record as it stands now."""
     path = record_path()
     if path.is_dir():
-        return _folder(path, str(sorted((file.name, *_told_apart_by(file)) for file in path.iterdir())))
+        return _folder(path, str(sorted((file.name, *file_apart(file)) for file in path.iterdir())))
     return _file(path, RecordFile(path).head().hash)
 
 
@@ -144,55 +142,10 @@ def faults_of(now: Opened) -> tuple[str, ...]:
     return tuple(out_of_step(now.journal, now.record))
 
 
-@dataclass(frozen=True)
-class Checked:
-    """What is wrong with a record, and where its journal stood, and when [s], when all of it was last looked through.
-
-    `file`: what tells the file from one that was put in its place.
-    """
-
-    faults: tuple[str, ...]
-    whole: Head
-    at_s: float
-    file: tuple[int, ...] = ()
-
-
-def checked(now: Opened) -> Checked:
-    """Whether the record is whole: all of it looked through now and then, and of what has followed the chain.
-
-    What is added is checked as it is added; to look through twenty thousand entries after each would take a second.
-    """
-    if now.path.is_dir():  # its files are changed by hand, which no journal tells
-        return Checked(faults_of(now), now.head, monotonic())
-    last = _last_checked(now.path)
-    known, file = last[0] if last else None, _told_apart_by(now.path)
-    if (
-        known is None
-        or monotonic() - known.at_s > _WHOLE_AGAIN_S
-        or not _follows(now, known.whole)
-        or (known.faults and known.file != file)
-    ):
-        known = Checked(tuple(RecordFile(now.path).verify()), now.head, monotonic(), file)
-        last[:] = [known]
-    return known
-
-
-def _told_apart_by(path: Path) -> tuple[int, ...]:
+def file_apart(path: Path) -> tuple[int, ...]:
+    """What tells a file from the same one as it was, and from one put in its place."""
     told = path.stat()
     return told.st_ino, told.st_mtime_ns, told.st_size
-
-
-@once(_REVISIONS)
-def _last_checked(path: Path) -> list[Checked]:  # noqa: ARG001 - one for each path
-    return []
-
-
-def _follows(now: Opened, head: Head) -> bool:
-    """Whether the journal stood at this head, and what has followed is chained to it."""
-    journal = now.journal
-    if len(journal) < head.count or (head.count and journal[head.count - 1].hash != head.hash):
-        return False
-    return next(broken_links(journal[head.count :], head), None) is None
 
 
 def media_path(now: Opened, name: str) -> Path | None:

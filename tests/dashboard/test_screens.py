@@ -6,6 +6,7 @@ import io
 import os
 import sys
 from dataclasses import replace
+from threading import Event
 
 import pytest
 from PIL import Image
@@ -13,6 +14,7 @@ from PIL import Image
 from bodymap.exchange.open_folder import write_folder
 from bodymap.store.record_file import Put, RecordFile, create
 from dashboard import loaders
+from dashboard.loaders import checking
 from dashboard.state import AreaForm, Drawn
 
 from .running import opened, tables, whole, words
@@ -204,33 +206,67 @@ def test_the_zone_names_are_all_there_for_the_keyboard(record_path):
 def test_what_is_added_is_checked_as_it_comes_and_the_whole_now_and_then(record_path, monkeypatch):
     looked = []
     verify = RecordFile.verify
-    monkeypatch.setattr(RecordFile, "verify", lambda file, head=None: looked.append(file) or verify(file, head))
-    first = loaders.checked(loaders.opened())
+    monkeypatch.setattr(RecordFile, "verify", lambda file, **more: looked.append(file) or verify(file, **more))
+    first = checking.checked(loaders.opened())
     area = RecordFile(record_path).record().areas[0]
     for name in ("Once", "Twice"):
         change = [Put(area.model_copy(update={"name": name}))]
         RecordFile(record_path).append(change, by="Ben", why="seen better", at=AT, expect=None)
         now = loaders.opened()
-        assert loaders.checked(now) == first
+        assert checking.checked(now) == first
         assert len(looked) == 1
     assert now.head.count == first.whole.count + 2
-    monkeypatch.setattr(loaders, "_WHOLE_AGAIN_S", -1.0)
-    assert loaders.checked(now).whole == now.head
+    monkeypatch.setattr(checking, "_WHOLE_AGAIN_S", -1.0)
+    assert checking.checked(now).whole == now.head
     assert len(looked) == 2
+
+
+def test_a_long_record_is_looked_through_beside_the_page(record_path, monkeypatch):
+    begun, go_on = Event(), Event()
+    verify = RecordFile.verify
+    monkeypatch.setattr(RecordFile, "verify", lambda file, **more: begun.set() or (go_on.wait(30) and verify(file, **more)))
+    for name, value in (("_LONG", 0), ("_PAGE_FIRST_S", 0.0), ("_AT_ONCE_S", 0.01)):
+        monkeypatch.setattr(checking, name, value)
+    now = loaders.opened()
+    assert checking.checked(now) is None
+    assert begun.wait(30)
+    assert checking.checked(now) is None, "it is not taken for whole before it was looked through"
+    go_on.set()
+    while (found := checking.checked(now)) is None:
+        pass
+    assert (found.faults, found.whole) == ((), now.head)
+    # When it is due again, what is known serves until the work is done.
+    go_on.clear()
+    begun.clear()
+    monkeypatch.setattr(checking, "_WHOLE_AGAIN_S", -1.0)
+    assert checking.checked(now) == found
+    assert begun.wait(30)
+    go_on.set()
+
+
+def test_what_stops_the_looking_through_is_raised(record_path, monkeypatch):
+    def broken(file, **more):
+        raise OSError("the disk is gone")
+
+    monkeypatch.setattr(RecordFile, "verify", broken)
+    for name, value in (("_LONG", 0), ("_PAGE_FIRST_S", 0.0), ("_AT_ONCE_S", 30.0)):
+        monkeypatch.setattr(checking, name, value)
+    with pytest.raises(OSError, match="the disk is gone"):
+        checking.checked(loaders.opened())
 
 
 def test_a_chain_that_was_cut_is_not_taken_for_checked(record_path):
     now = loaders.opened()
-    first = loaders.checked(now)
+    first = checking.checked(now)
     area = now.record.areas[0].model_copy(update={"name": "Other"})
     RecordFile(record_path).append([Put(area)], by="Ben", why="seen better", at=AT, expect=None)
     later = loaders.opened()
     forged = later.journal[-1].model_copy(update={"why": "seen worse"})
-    assert loaders._follows(later, first.whole)
-    assert not loaders._follows(replace(later, journal=(*later.journal[:-1], forged)), first.whole)
-    assert not loaders._follows(replace(later, journal=later.journal[: first.whole.count - 1]), first.whole)
+    assert checking._follows(later, first.whole)
+    assert not checking._follows(replace(later, journal=(*later.journal[:-1], forged)), first.whole)
+    assert not checking._follows(replace(later, journal=later.journal[: first.whole.count - 1]), first.whole)
     other = first.whole.model_copy(update={"hash": "0" * 64})
-    assert not loaders._follows(later, other)
+    assert not checking._follows(later, other)
 
 
 def test_a_picture_is_shown_small_and_upright(record_path):
@@ -257,11 +293,11 @@ def test_what_is_harmed_without_a_save_is_found_when_all_is_looked_through_again
     item = file.add_media("look.jpg", b"a picture")
     file.append([Put(item)], by="Ben", why="a look", at=AT, expect=None)
     now = loaders.opened()
-    assert loaders.checked(now).faults == ()
+    assert checking.checked(now).faults == ()
     file.place_of(item).write_bytes(b"another one")
-    assert loaders.checked(now).faults == ()
-    monkeypatch.setattr(loaders, "_WHOLE_AGAIN_S", -1.0)
-    (fault,) = loaders.checked(now).faults
+    assert checking.checked(now).faults == ()
+    monkeypatch.setattr(checking, "_WHOLE_AGAIN_S", -1.0)
+    (fault,) = checking.checked(now).faults
     assert "look.jpg" in fault
 
 
@@ -272,8 +308,8 @@ def test_a_folder_changed_by_hand_is_told(tmp_path, monkeypatch):
     file = RecordFile(path)
     write_folder(folder, *file.whole())
     monkeypatch.setattr(sys, "argv", ["app.py", str(folder)])
-    assert loaders.checked(loaders.opened()).faults == ()
+    assert checking.checked(loaders.opened()).faults == ()
     parts = folder / "parts.csv"
     parts.write_text(parts.read_text().replace("steel", "aluminium"))
     os.utime(parts, ns=(2**60, 2**60))  # as a copy of an older file has it
-    assert any("parts.csv" in fault for fault in loaders.checked(loaders.opened()).faults)
+    assert any("parts.csv" in fault for fault in checking.checked(loaders.opened()).faults)
