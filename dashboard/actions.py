@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import itertools
 import re
-from collections.abc import Collection, Sequence
+from collections.abc import Callable, Collection, Sequence
 
 from bodymap.errors import BodymapError
 from bodymap.model import KINDS, Area, JournalEntry
@@ -31,15 +31,21 @@ def withdraw_area(now: Opened, area_id: str, *, by: str, why: str, seen: int) ->
     return save(now, [Withdraw(Area.KIND, area_id)], by=by, why=why, seen=seen)[-1]
 
 
-def last_own_change(journal: Sequence[JournalEntry], by: str, kinds: Collection[str]) -> tuple[JournalEntry, ...]:
+def last_own_change(
+    journal: Sequence[JournalEntry],
+    by: str,
+    kinds: Collection[str],
+    ours: Callable[[Sequence[JournalEntry]], bool] | None = None,
+) -> tuple[JournalEntry, ...]:
     """The last save by this person that is no undo and is not undone yet; nothing: there is none.
 
-    One save is what stands together in the journal with one name, moment and reason; all of it is of these kinds.
+    One save is what stands together in the journal with one name, moment and reason; all of it is of these kinds, and it is
+    one of `ours`.
     """
     undone = _undone(journal)
     for save in reversed(_saves(journal)):
         first, these = save[0], {one.kind for one in save} <= set(kinds)
-        if these and first.by == by and first.seq not in undone and not _UNDO.match(first.why):
+        if these and first.by == by and first.seq not in undone and not _UNDO.match(first.why) and (not ours or ours(save)):
             return save
     return ()
 

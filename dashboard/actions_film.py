@@ -21,6 +21,7 @@ from dashboard.loaders import Opened
 
 KINDS = ("reading", "setting", "source", "media")
 DRIFT = "gauge_drift_um"
+TAKEN_IN = "gauge file "
 _TURNS = 4
 _NAME_MOST = 64 - len(KEPT_AS)
 
@@ -56,6 +57,11 @@ def known_file(now: Opened, data: bytes) -> Source | None:
     return next((source for source in now.record.sources if source.sha256 == digest), None)
 
 
+def last_of_gauge(now: Opened, ident: str) -> Reading | None:
+    """The last reading of the gauge with this id (`gauge_id`)."""
+    return next((one for one in reversed(now.record.readings) if one.instrument and gauge_id(one.instrument) == ident), None)
+
+
 def take_in(now: Opened, taken: TakenIn, *, by: str) -> tuple[JournalEntry, ...]:
     """Write the readings, the file they came in, how it is read, and the drift that foils showed: one save.
 
@@ -63,7 +69,7 @@ def take_in(now: Opened, taken: TakenIn, *, by: str) -> tuple[JournalEntry, ...]
         ConflictError: somebody else changed one of these settings meanwhile.
         BodymapError: what is written cannot stand; nothing was written.
     """
-    why = f"gauge file {taken.name} taken in"
+    why = f"{TAKEN_IN}{taken.name} taken in"
     for turn in range(_TURNS):
         try:
             changes = [Put(entry) for entry in entries_of(now, taken, by)]

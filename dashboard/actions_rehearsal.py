@@ -12,6 +12,10 @@ from bodymap.store.record_file import Put, Withdraw
 from dashboard.actions import save
 from dashboard.loaders import Opened, moment
 
+ACCEPTED = "coat accepted"
+# What the number of a spot begins with that was read after a coat and is none of the survey's.
+AFTER = "after-"
+
 
 def save_plan(now: Opened, plan: Plan, *, by: str, why: str, seen: int) -> tuple[JournalEntry, ...]:
     """Put a plan in place of the record's own, with its masks and goals. Raises ConflictError, BodymapError."""
@@ -33,7 +37,7 @@ def save_done(now: Opened, done: Done, *, accepted: bool, seen: int) -> tuple[Jo
         changes.append(
             Put(
                 Signoff(
-                    subject=done.target[0], what="coat accepted", by=done.by or "", on=done.on or "",
+                    subject=done.target[0], what=ACCEPTED, by=done.by or "", on=done.on or "",
                     note=f"step {done.number}",
                 )
             )
@@ -50,7 +54,7 @@ def save_readings(
     changes = [
         Put(
             Reading(
-                reading_id=f"R{first + place:04d}", zone_id=zone_id, um=um, principle=principle, spot=f"after-{first:04d}",
+                reading_id=f"R{first + place:04d}", zone_id=zone_id, um=um, principle=principle, spot=f"{AFTER}{first:04d}",
                 taken=moment(), phase=coat_id, instrument=instrument, by=by,
             )
         )

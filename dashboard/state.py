@@ -47,6 +47,13 @@ class AreaForm:
     datum_id: str | None = None
     stations: tuple[tuple[float | None, float | None, float | None], ...] = ((None, None, None),) * 3
 
+    @property
+    def begun(self) -> bool:
+        """Whether anything is entered that would be missed."""
+        measured = any(one is not None for row in self.stations for one in row)
+        said = (self.area_id, self.name.strip(), self.reason.strip(), self.edge, self.origin)
+        return any(said) or self.margin_mm is not None or measured
+
     @classmethod
     def amending(cls, area: Area) -> AreaForm:
         """The form in which an area is amended where it is."""

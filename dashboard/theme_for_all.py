@@ -61,7 +61,7 @@ CSS = """
   .st-key-rehearsal_card_box [data-testid="stMarkdownContainer"] { margin-bottom: 0 !important; }
   [data-testid="stMain"] :is([data-testid="stVerticalBlock"], [data-testid="stLayoutWrapper"]) {
     height: auto !important; max-height: none !important; overflow: visible !important; position: static !important; }
-  [data-testid="stMain"] .st-key-map_held.st-key-map_held { position: relative !important; }
+  [data-testid="stMain"] [class*="_held"][class*="_held"] { position: relative !important; }
   .laid_sign b { background: #ffffff !important; }
   [data-testid="stMain"] :is([data-testid="stAlertContainer"], [data-testid="stCode"], [data-testid="stCode"] *,
     [class*="save_bar"], [data-testid="stExpander"] details, [data-testid="stMetric"]) { background: #ffffff !important; }

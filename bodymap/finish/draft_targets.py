@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 
 import shapely
 
+from bodymap.finish.naming import NAMED_MOST, zone_said, zones_said
 from bodymap.finish.patches import SLIVER_MM2
 from bodymap.finish.replay import goals_of
 from bodymap.geometry.convert import to_shapely
@@ -17,7 +18,6 @@ from bodymap.model.record import Record
 from bodymap.model.shapes import Shape
 from bodymap.model.zone import Zone
 
-_NAMED_MOST = 8
 _KEPT = "left alone because the intent is to keep or clean, though the goal is another finish"
 _UNSEEN = "not drafted: no goal, and nobody has looked down to the substrate"
 _REPEATED = "no goal stated, so the finish as found is repeated"
@@ -66,20 +66,21 @@ def targets_of(record: Record, history: History | None = None) -> Targets:
             targets.zones[zone.zone_id] = Target(zone.zone_id, strip=True, layers=found)
         else:
             told[_UNSEEN].append(zone.zone_id)
-    _settle_done(targets, done)
-    targets.notes += [f"{words}: {_named(names)}" for words, names in told.items() if names]
-    targets.notes += _on_top(targets)
+    _settle_done(record, targets, done)
+    targets.notes += [f"{words}: {zones_said(record, names)}" for words, names in told.items() if names]
+    targets.notes += _on_top(record, targets)
     targets.notes += _local(record, targets, history)
     return targets
 
 
-def _settle_done(targets: Targets, done: list[Target]) -> None:
+def _settle_done(record: Record, targets: Targets, done: list[Target]) -> None:
     """Zones that have their goal already: left alone, or repeated if there is nothing else to do."""
     if done and not targets.zones:
         targets.zones |= {target.zone_id: target for target in done}
         targets.notes.append("every goal is the finish as found: all of it is stripped and repeated")
     elif done:
-        targets.notes.append(f"left alone, the finish as found is the goal: {_named([one.zone_id for one in done])}")
+        names = zones_said(record, [one.zone_id for one in done])
+        targets.notes.append(f"left alone, the finish as found is the goal: {names}")
 
 
 def coat_order_of(record: Record, targets: Mapping[str, LayersSeen]) -> tuple[list[str], list[str]]:
@@ -122,10 +123,10 @@ def _wholly_kept(record: Record, zone: Zone) -> bool:
     return bool(kept) and bool(to_shapely(zone.shape).difference(shapely.union_all(kept)).area <= SLIVER_MM2)
 
 
-def _on_top(targets: Targets) -> Iterator[str]:
+def _on_top(record: Record, targets: Targets) -> Iterator[str]:
     names = [target.zone_id for target in targets.zones.values() if not target.strip]
     if names:
-        yield f"not stripped, the goal goes on top of the finish as found: {_named(names)}"
+        yield f"not stripped, the goal goes on top of the finish as found: {zones_said(record, names)}"
 
 
 def _local(record: Record, targets: Targets, history: History | None) -> Iterator[str]:
@@ -134,17 +135,20 @@ def _local(record: Record, targets: Targets, history: History | None) -> Iterato
     for target in targets.zones.values():
         drawn = sorted({coat for coat, _ in target.layers} & lines)
         if drawn:
-            yield f"{target.zone_id}: {', '.join(drawn)} is a painted line; the rehearsal lays it on all of the zone"
+            zone = zone_said(record, target.zone_id)
+            yield f"{zone}: {', '.join(drawn)} is a painted line; the rehearsal lays it on all of the zone"
     stripped = [record.zone[target.zone_id] for target in targets.zones.values() if target.strip]
     for line in record.lines:
         over = [zone.zone_id for zone in stripped if zone.drawing_id == line.drawing_id and _crosses(zone, line.shape)]
         if over:
-            yield f"the line {line.line_id} is painted again by hand after the last step, over {_named(over)}"
+            yield f"the line {line.line_id} is painted again by hand after the last step, over {zones_said(record, over)}"
     for ghost, zone_id, stack_id in _on_ghosts(record, targets):
-        yield f"{zone_id}: its stack {stack_id} was taken on {ghost}; the rest of the zone may carry other coats"
+        zone = zone_said(record, zone_id)
+        yield f"{zone}: its stack {stack_id} was taken on {ghost}; the rest of the zone may carry other coats"
     for one in history.found.contradictions if history else ():
         if one.zone in targets.zones:
-            yield f"{one.zone}: stacks {_named(one.stacks)} disagree about {one.coat}; a boundary runs through the zone"
+            told = f"stacks {_named(one.stacks)} disagree about {one.coat}; a boundary runs through the zone"
+            yield f"{zone_said(record, one.zone)}: {told}"
 
 
 def _on_ghosts(record: Record, targets: Targets) -> Iterator[tuple[str, str, str]]:
@@ -166,5 +170,5 @@ def _crosses(zone: Zone, shape: Shape) -> bool:
 
 
 def _named(names: Sequence[str]) -> str:
-    more = f" and {len(names) - _NAMED_MOST} more" if len(names) > _NAMED_MOST else ""
-    return ", ".join(names[:_NAMED_MOST]) + more
+    more = f" and {len(names) - NAMED_MOST} more" if len(names) > NAMED_MOST else ""
+    return ", ".join(names[:NAMED_MOST]) + more

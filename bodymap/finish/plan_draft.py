@@ -16,6 +16,7 @@ from shapely.geometry.base import BaseGeometry
 from bodymap.finish.draft_masks import MaskDesk, shields_of, wet_surfaces
 from bodymap.finish.draft_states import Pass, Search, States, Surroundings, smooth
 from bodymap.finish.draft_targets import Targets, coat_order_of, targets_of
+from bodymap.finish.naming import zone_said, zones_said
 from bodymap.finish.replay import Replay, replay
 from bodymap.finish.replay_report import area_words, stack_words
 from bodymap.history.read import History, read_history
@@ -83,7 +84,7 @@ def draft_plan(record: Record, settings: Settings, history: History | None = Non
     areas = tuple(work.desk.proposed.values())
     whole = record.with_kind(Area.KIND, (*record.areas, *areas)).with_kind(Goal.KIND, goals)
     result = replay(whole, settings, steps)
-    return Draft(steps, areas, tuple(dict.fromkeys((*work.notes, *_shortfalls(result)))), goals, result)
+    return Draft(steps, areas, tuple(dict.fromkeys((*work.notes, *_shortfalls(record, result)))), goals, result)
 
 
 def _plan_coats(work: _Work) -> None:
@@ -113,7 +114,8 @@ def _plan_coat(work: _Work, going: Pass) -> States:
         work.passes.append(Pass(going.coat_id, states, met, going.told))
         left = {zone: extent for zone, extent in going.wanted.items() if zone not in met}
         if left:
-            work.notes.append(f"{going.coat_id} takes more than one pass: {', '.join(left)} cannot be reached with the rest")
+            names = zones_said(work.record, list(left))
+            work.notes.append(f"{going.coat_id} takes more than one pass: {names} cannot be reached with the rest")
         going = Pass(going.coat_id, states, left)
     return states
 
@@ -139,12 +141,13 @@ def _told(work: _Work, coat_id: str) -> dict[str, PartState]:
 
 
 def _why_not(work: _Work, zone_id: str, coat_id: str, extent: Extent) -> str:
+    zone = zone_said(work.record, zone_id)
     if extent == "full":
-        return f"{zone_id}: {coat_id} cannot reach it in full: parts that cannot be taken off hide it"
+        return f"{zone}: {coat_id} cannot reach it in full: parts that cannot be taken off hide it"
     explanation = work.history.explanation
     crept = explanation is not None and (coat_id, zone_id) in explanation.taped
     why = "it seems to have crept under tape" if crept else "nothing that leaves a gap covers it"
-    return f"{zone_id}: {coat_id} as mist cannot be planned: {why}; dust it on by hand, or mask it with a soft edge"
+    return f"{zone}: {coat_id} as mist cannot be planned: {why}; dust it on by hand, or mask it with a soft edge"
 
 
 def _repeated(record: Record, targets: Targets) -> Iterator[Goal]:
@@ -156,13 +159,14 @@ def _repeated(record: Record, targets: Targets) -> Iterator[Goal]:
                 yield Goal(zone_id=zone_id, position=position, coat_id=coat_id, extent=extent)
 
 
-def _shortfalls(result: Replay) -> Iterator[str]:
+def _shortfalls(record: Record, result: Replay) -> Iterator[str]:
     for piece in result.pieces:
         if piece.verdict != "match":
             ends = f"{area_words(piece.area_mm2)} end as {stack_words(piece.stack)}"
-            yield f"{piece.zone_id}: {ends}, wanted {stack_words(piece.goal or ())}"
+            yield f"{zone_said(record, piece.zone_id)}: {ends}, wanted {stack_words(piece.goal or ())}"
     for one in result.violations:
-        yield f"{one.zone_id}: step {one.step} goes over {area_words(one.area_mm2)} of the kept area {one.area_id}"
+        over = f"step {one.step} goes over {area_words(one.area_mm2)} of the kept area {one.area_id}"
+        yield f"{zone_said(record, one.zone_id)}: {over}"
     yield from result.notes
 
 

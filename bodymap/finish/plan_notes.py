@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
+from bodymap.finish.naming import part_said
 from bodymap.model.plan import Step
 from bodymap.model.record import Record
 
@@ -32,16 +33,18 @@ def _odd(state: _State, step: Step) -> Iterator[str]:
     elif step.action == "coat":
         for part in step.parts_beside:
             if part not in state.removed:
-                yield f"step {step.step}: {part} is to be painted beside the vehicle, but it is on the vehicle"
+                name = part_said(state.record, part)
+                yield f"step {step.step}: {name} is to be painted beside the vehicle, but it is on the vehicle"
 
 
 def _moved(state: _State, step: Step, part: str) -> Iterator[str]:
+    name = part_said(state.record, part)
     if step.action == "remove":
         if part in state.removed:
-            yield f"step {step.step}: {part} is off already, since step {state.removed[part]}"
+            yield f"step {step.step}: {name} is off already, since step {state.removed[part]}"
         state.removed.setdefault(part, step.step)
     elif state.removed.pop(part, None) is None:
-        yield f"step {step.step}: {part} is fitted, but it was not off"
+        yield f"step {step.step}: {name} is fitted, but it was not off"
 
 
 def _masked(state: _State, step: Step, area: str) -> Iterator[str]:
@@ -55,6 +58,6 @@ def _masked(state: _State, step: Step, area: str) -> Iterator[str]:
 
 def _left_over(state: _State) -> Iterator[str]:
     for part, step in state.removed.items():
-        yield f"{part} is still off after the last step (taken off in step {step})"
+        yield f"{part_said(state.record, part)} is still off after the last step (taken off in step {step})"
     for area, step in state.masked.items():
         yield f"{area} is still masked after the last step (masked in step {step})"

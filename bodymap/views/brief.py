@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from bodymap.errors import Fault, Faults
 from bodymap.geometry.areas import area_preview
@@ -19,8 +20,9 @@ from bodymap.units import mm2_to_m2
 from bodymap.views.brief_along import along, other_edges
 from bodymap.views.brief_booth import BoothLine, booth_lines
 from bodymap.views.brief_dimensions import Offset
-from bodymap.views.brief_drawing import LetteredPiece, area_picture, key_picture
+from bodymap.views.brief_drawing import area_picture, key_picture
 from bodymap.views.brief_facts import Fact, banners, cautions, counting_words, facts, stays_words
+from bodymap.views.brief_letters import LetteredPiece, follows
 from bodymap.views.brief_pieces import (
     PieceRow,
     TapeRow,
@@ -222,7 +224,7 @@ def area_brief(record: Record, area: Area, settings: Settings) -> AreaBrief:
         plan=plan,
         cautions=cautions(record, area, zones, plan),
         checks=(words.check, *CHECKS_AFTER),
-        picture=area_picture(record, area, _lettered(pieces), offsets, datum),
+        picture=area_picture(record, area, _lettered(pieces, settings), offsets, datum),
         key=key_picture(record, area),
         photos=photos_of(record, area, zones),
         other_edges=other_edges(area.edge, [(piece.letter, piece.along) for piece in pieces]),
@@ -246,8 +248,13 @@ def photos_of(record: Record, area: Area, zones: Sequence[Zone]) -> tuple[Photo,
     return tuple(Photo(one.source_id, one.title, one.date, one.by, one.file or "") for one in listed[:_PHOTOS_MOST])
 
 
-def _lettered(pieces: Sequence[PieceRow]) -> tuple[LetteredPiece, ...]:
-    return tuple(LetteredPiece(piece.letter, piece.coordinates) for piece in pieces)
+def _lettered(pieces: Sequence[PieceRow], settings: Settings) -> tuple[LetteredPiece, ...]:
+    corner_deg = settings.value("corner_deg")
+    joins = [False, *(follows(one.coordinates, two.coordinates, corner_deg) for one, two in pairwise(pieces))]
+    return tuple(
+        LetteredPiece(piece.letter, piece.coordinates, (piece.tape, piece.tolerance_mm, piece.along), joined)
+        for piece, joined in zip(pieces, joins, strict=True)
+    )
 
 
 def zones_under(record: Record, area: Area) -> tuple[Zone, ...]:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 
 import shapely
 from shapely.geometry.base import BaseGeometry
@@ -12,6 +11,7 @@ from shapely.geometry.base import BaseGeometry
 from bodymap.geometry.convert import to_shapely
 from bodymap.model import Area, Datum, Record
 from bodymap.views.brief_dimensions import Offset, dimensions
+from bodymap.views.brief_letters import Lettered, LetteredPiece, lettered
 from bodymap.views.hatch import hatch_lines
 from bodymap.views.paper import (
     Desk,
@@ -40,14 +40,6 @@ _FAR_MM = 1e5
 # Pale first, so that what matters is drawn over it.
 _BACKGROUND = ("glass", "wheel", "lamp")
 _OUTLINE = ("body", "trim", "shut_line", "body_line")
-
-
-@dataclass(frozen=True)
-class LetteredPiece:
-    """A boundary piece as it is drawn: its letter and its line in drawing mm."""
-
-    letter: str
-    coordinates: tuple[Point, ...]
 
 
 def area_picture(
@@ -82,7 +74,7 @@ def area_picture(
     strokes.append(Stroke("edge", lines_of(paper.cut(shape.boundary))))
     if datum is not None:
         strokes += _datum(datum, paper, desk)
-    strokes += [_letter(piece, shape, paper, desk) for piece in pieces]
+    strokes += [_letter(one, shape, paper, desk) for one in lettered(pieces, paper.scale)]
     strokes.append(Stroke("corner", tuple(_dots(paper, [piece.coordinates[0] for piece in pieces], 0.7)), closed=True))
     if datum is not None:
         strokes += dimensions(paper, desk, offsets, shape, datum_line(datum, offsets))
@@ -166,16 +158,15 @@ def _dots(paper: Paper, points: Iterable[Point], radius_mm: float) -> Iterator[t
         yield spots_of(shapely.Point(paper.spot(x, y)).buffer(radius_mm, quad_segs=4))
 
 
-def _letter(piece: LetteredPiece, shape: BaseGeometry, paper: Paper, desk: Desk) -> Stroke:
-    """The letter of a piece beside its middle, outside the area where there is room, and a hair line to it."""
-    line = paper.laid(shapely.LineString(piece.coordinates))
-    surface = paper.laid(shape)
-    radius = 0.75 * _LETTER_MM
-    free = (one for one in _beside(line, surface) if desk.free(shapely.Point(one[1]).buffer(radius)))
-    on_line, (x, y) = next(free, None) or next(_beside(line, surface))
-    label = Label(piece.letter, x, y, _LETTER_MM, "letter")
-    desk.put(label, shapely.Point(x, y).buffer(radius))
-    return Stroke("leader", ((on_line, (x, y)),))
+def _letter(one: Lettered, shape: BaseGeometry, paper: Paper, desk: Desk) -> Stroke:
+    """The letter of a piece or of a run beside its middle, outside the area where there is room, and a hair line to it."""
+    line, surface = paper.laid(shapely.LineString(one.coordinates)), paper.laid(shape)
+    style = "letters" if one.run else "letter"
+    places = ((spot, Label(one.text, x, y, _LETTER_MM, style)) for spot, (x, y) in _beside(line, surface))
+    first = next(places)
+    on_line, label = next((place for place in (first, *places) if desk.free(text_box(place[1], 0))), first)
+    desk.put(label, text_box(label, 0))
+    return Stroke("leader", ((on_line, (label.x, label.y)),))
 
 
 def _beside(line: BaseGeometry, surface: BaseGeometry) -> Iterator[tuple[Point, Point]]:

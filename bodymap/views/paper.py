@@ -143,6 +143,11 @@ def text_box(label: Label, room_mm: float = 0.5) -> BaseGeometry:
     """The paper that a label takes, with some room round it [mm]."""
     if label.style == "letter":
         return shapely.Point(label.x, label.y).buffer(0.75 * label.size_mm + room_mm)
+    if label.style == "letters":
+        half = _EM_PER_CHAR * len(label.text) * label.size_mm / 2
+        return shapely.LineString([(label.x - half, label.y), (label.x + half, label.y)]).buffer(
+            0.75 * label.size_mm + room_mm
+        )
     wide = len(label.text) * label.size_mm * _EM_PER_CHAR / 2 + room_mm
     high = label.size_mm * _EM_HEIGHT / 2 + room_mm / 2
     box = shapely.box(label.x - wide, label.y - high, label.x + wide, label.y + high)

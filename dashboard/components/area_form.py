@@ -12,7 +12,7 @@ from bodymap.model.area import Edge
 from bodymap.model.columns import MARGIN_MOST_MM
 from bodymap.views.draft import Draft
 from dashboard import actions, loaders
-from dashboard.components import fields
+from dashboard.components import area_state, fields
 from dashboard.components.attempt import attempt
 from dashboard.loaders import Opened
 from dashboard.state import AreaForm, Workspace
@@ -24,7 +24,8 @@ def show(now: Opened, workspace: Workspace) -> Draft | None:
     """The form, and the draft it describes (to be drawn on the map before anything is saved)."""
     form = workspace.form
     title = f"Amend {plain(form.area_id)}" if form.area_id else "Mark a kept area"
-    begun = bool(workspace.drawn or form.area_id)
+    marking = area_state.current(now)
+    begun = bool(workspace.drawn or form.area_id or marking.found is form)
     # An expander stays as the user left it; one of another key opens by itself when something was drawn.
     with st.expander(title, expanded=begun, key=f"mark_{workspace.turn}_{begun}"):
         if now.read_only:

@@ -55,7 +55,10 @@ class Plan:
 
 @dataclass
 class Gauge:
-    """A gauge file that is being taken in. `foils`: (foil, before, after) [µm] of the check on foils."""
+    """A gauge file that is being taken in. `foils`: (foil, before, after) [µm] of the check on foils.
+
+    `asks`: the file leaves something open that only the user can say, so that its columns lie open.
+    """
 
     name: str = ""
     data: bytes = b""
@@ -72,6 +75,7 @@ class Gauge:
     phase: str = AS_FOUND
     targeted: bool = False
     foils: tuple[tuple[float | None, float | None, float | None], ...] = ((None, None, None),) * 3
+    asks: bool = False
     turn: int = 0
 
     def put_away(self) -> None:

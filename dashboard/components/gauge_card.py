@@ -8,7 +8,7 @@ from bodymap.errors import BodymapError
 from bodymap.exchange.gauge_csv import remembered
 from bodymap.film.mapping import Preview
 from bodymap.film.spot_plan import SpotPlan
-from dashboard import actions_film, state
+from dashboard import actions_film, own_saves, state
 from dashboard.components import gauge_columns, gauge_lay, gauge_take, spots_card, undoing
 from dashboard.components.film_state import Gauge
 from dashboard.loaders import Opened
@@ -28,7 +28,7 @@ def show(now: Opened, workspace: Workspace) -> Shown:
         return None, None, None
     if not gauge.data:
         _bring(now, gauge)
-        undoing.show(now, workspace, actions_film.KINDS, "gauge")
+        undoing.show(now, workspace, actions_film.KINDS, "gauge", own_saves.on_gauge)
         return spots_card.plan_now(now), None, None
     _name(now, gauge)
     rows = gauge_columns.show(now, gauge)
@@ -57,11 +57,23 @@ def _bring(now: Opened, gauge: Gauge) -> None:
         st.text(str(error))
         return
     gauge.data, gauge.name, gauge.mapping = data, name, proposal.mapping
+    fits: list[str] = []
     for known, mapping in remembered(now.record.settings).items():
         same = mapping.header == proposal.mapping.header and len(mapping.roles) == len(proposal.mapping.roles)
         if same and mapping.delimiter == proposal.mapping.delimiter:
             gauge.remembered_as, gauge.mapping = known, mapping
+            fits.append(known)
+    if len(fits) == 1:
+        _known_gauge(now, gauge)
+    gauge.asks = gauge.mapping.unit is None and "unit" not in gauge.mapping.roles
     st.rerun()
+
+
+def _known_gauge(now: Opened, gauge: Gauge) -> None:
+    """A file that reads like those of one gauge most likely comes from it; what was said in this window stays."""
+    last = actions_film.last_of_gauge(now, gauge.remembered_as)
+    if last and not gauge.instrument:
+        gauge.instrument, gauge.principle = last.instrument or "", gauge.principle or last.principle
 
 
 def _name(now: Opened, gauge: Gauge) -> None:

@@ -1,4 +1,4 @@
-"""What the columns of a gauge file seem to be: shown with the first rows, corrected and confirmed by the user."""
+"""What a gauge file seems to be: told in a line; its columns and first rows can be opened, and lie open if need be."""
 
 from __future__ import annotations
 
@@ -49,30 +49,45 @@ class Rows:
 def show(now: Opened, gauge: Gauge) -> Rows | None:
     """The columns; None while the file cannot be read like this."""
     proposal = read.proposal(gauge.data, gauge.name)
-    with st.expander("What the file seems to be", key="gauge_columns", expanded=True):
+    with st.container(key="gauge_columns"):
+        told = st.container()
+        # One that lies open by itself stays open while it is answered.
+        with st.expander(
+            "Its columns, unit and first rows", key=f"gauge_as_read_{gauge.turn}_{gauge.asks}", expanded=gauge.asks
+        ):
+            _anew(gauge, proposal)
+            _columns(gauge, proposal)
+            _manner(gauge)
+            _first_rows(gauge)
+    rows = _read(now, gauge)
+    with told:
         _told(gauge, proposal)
-        _columns(gauge, proposal)
-        _manner(gauge)
-        _first_rows(gauge)
-    return _read(now, gauge)
+    if rows is None and not gauge.asks:
+        gauge.asks = True
+        st.rerun()
+    return rows
+
+
+def _anew(gauge: Gauge, proposal: GaugeProposal) -> None:
+    if gauge.remembered_as and st.button("Propose anew", key="gauge_anew"):
+        gauge.remembered_as, gauge.mapping = "", proposal.mapping
+        forget("gauge_role_")
+        forget("gauge_unit")
+        st.rerun()
 
 
 def _told(gauge: Gauge, proposal: GaugeProposal) -> None:
-    if gauge.remembered_as:
-        st.markdown(f"Read as confirmed before for **{plain(gauge.remembered_as)}**.")
-        if st.button("Propose anew", key="gauge_anew"):
-            gauge.remembered_as, gauge.mapping = "", proposal.mapping
-            forget("gauge_role_")
-            forget("gauge_unit")
-            st.rerun()
-    said = [count(proposal.readings, "row") + " of readings"]
+    """In a line what is decided by itself; each doubt, as it may be decided wrongly."""
+    unit = UNITS.get(gauge.mapping.unit or "", "a unit of each row" if "unit" in gauge.mapping.roles else "an unknown unit")
+    said = [count(proposal.readings, "row") + f" of readings in {unit}"]
     if proposal.statistics:
         said.append(f"{count(len(proposal.statistics), 'row')} of statistics set aside")
     if proposal.beside:
         said.append(f"{count(len(proposal.beside), 'row')} beside the table")
     if proposal.batches:
         said.append(f"batches {', '.join(proposal.batches[:4])}")
-    st.markdown(plain("; ".join(said) + "."))
+    before = f" Read as confirmed before for **{plain(gauge.remembered_as)}**." if gauge.remembered_as else ""
+    st.markdown(plain("; ".join(said) + ".") + before)
     for doubt in () if gauge.remembered_as else proposal.doubts:
         st.markdown(f":material/help: {plain(doubt)}")
 

@@ -7,46 +7,79 @@ from statistics import fmean
 import streamlit as st
 
 from bodymap.errors import BodymapError
-from bodymap.film.mapping import GaugeRow, Preview, lay_on
+from bodymap.film.mapping import GaugeRow, Laid, Preview, lay_on
 from bodymap.film.spot_plan import SpotPlan
-from bodymap.views.spot_map import zones_laid
-from dashboard.components import fields, spots_card
-from dashboard.components.film_state import Gauge
+from bodymap.views.spot_map import ZoneLaid, zones_laid
+from dashboard import state
+from dashboard.components import fields, gauge_take, spots_card
+from dashboard.components.film_state import STANDARDS, Gauge, Plan
 from dashboard.components.gauge_columns import Rows
 from dashboard.loaders import Opened
 from dashboard.state import Workspace, held
 from dashboard.words import count, plain, whole
 
 _BY = {"order": "In the order of the route", "number": "By the spot number in the file"}
-_DOUBTS_MOST, _SPOTS_MOST = 8, 60
+_DOUBTS_MOST, _ZONES_MOST, _SPOTS_MOST = 3, 3, 60
 
 
 def show(now: Opened, workspace: Workspace, gauge: Gauge, rows: Rows) -> tuple[SpotPlan | None, Preview | None]:
     """How the readings go on to the plan; the plan, and the preview (None: nothing can be laid)."""
-    with st.expander("Where the readings belong", key="gauge_lay", expanded=True):
-        plan = spots_card.choose(now, workspace)
-        if plan is None or not plan.spots:
+    spots_card.choose_zones(now, workspace)
+    told = st.container()  # what is in force and what hinders is in sight, wherever it is chosen
+    otherwise = st.expander("Laid otherwise: order, spots passed over, rows left out", key="gauge_lay", expanded=False)
+    with otherwise:
+        gauge_take.suspect(gauge)
+        spots_card.choose_standard()
+    with told:
+        plan = spots_card.plan_now(now)
+        if plan is None:  # told already
+            return None, None
+        if not plan.spots:
             st.warning("No spot is planned: choose zones for the plan.")
             return plan, None
-        gauge.by = fields.segments("Laid on", _BY, "gauge_by", gauge.by)
-        zones = {zone: now.record.zone[zone].title for zone in dict.fromkeys(spot.zone_id for spot in plan.spots)}
-        gauge.zone_ids = fields.some_of(
-            "Zones of the plan that were read", zones, "gauge_zones", [zone for zone in gauge.zone_ids if zone in zones],
-            placeholder="All of them",
+    with otherwise:
+        _choices(now, gauge, plan, rows)
+    with told:
+        return plan, _laid(gauge, plan, rows)
+
+
+def _choices(now: Opened, gauge: Gauge, plan: SpotPlan, rows: Rows) -> None:
+    """What is seldom other than it is proposed."""
+    gauge.by = fields.segments("Laid on", _BY, "gauge_by", gauge.by)
+    zones = {zone: now.record.zone[zone].title for zone in dict.fromkeys(spot.zone_id for spot in plan.spots)}
+    gauge.zone_ids = fields.some_of(
+        "Zones of the plan that were read", zones, "gauge_zones", [zone for zone in gauge.zone_ids if zone in zones],
+        placeholder="All of them",
+    )  # fmt: skip
+    _shifts(gauge, plan, rows)
+
+
+def _laid(gauge: Gauge, plan: SpotPlan, rows: Rows) -> Preview | None:
+    """The readings on their spots, with how in a line; None, and told: nothing can be laid."""
+    try:
+        preview = lay_on(
+            rows.content.rows, plan, by=gauge.by, zone_ids=gauge.zone_ids or None, leave_out=gauge.leave_out,
+            first_spot=gauge.first_spot, not_read=gauge.not_read, swapped=gauge.swapped,
         )  # fmt: skip
-        _shifts(gauge, plan, rows)
-        try:
-            preview = lay_on(
-                rows.content.rows, plan, by=gauge.by, zone_ids=gauge.zone_ids or None, leave_out=gauge.leave_out,
-                first_spot=gauge.first_spot, not_read=gauge.not_read, swapped=gauge.swapped,
-            )  # fmt: skip
-        except BodymapError as error:
-            st.warning(plain(str(error)))
-            return plan, None
+    except BodymapError as error:
+        st.warning(plain(str(error)))
+        return None
     if not preview.laid:
         st.warning("No reading falls on a spot like this.")
-        return plan, None
-    return plan, preview
+        return None
+    st.caption(plain(_in_force(gauge, state.of(Plan).standard)))
+    return preview
+
+
+def _in_force(gauge: Gauge, standard: str) -> str:
+    """How the readings are laid; what is other than proposed is named."""
+    said = [_BY[gauge.by]] + ([f"from spot {gauge.first_spot}"] if gauge.by == "order" else [])
+    said += [f"only {count(len(gauge.zone_ids), 'zone')} of the plan"] if gauge.zone_ids else []
+    said += [f"{count(len(gauge.not_read), 'spot')} passed over"] if gauge.not_read else []
+    said += [f"{count(len(gauge.leave_out), 'row')} left out"] if gauge.leave_out else []
+    said += [f"{count(len(gauge.swapped), 'pair')} swapped"] if gauge.swapped else []
+    said += ["suspect places, read on purpose"] if gauge.targeted else []
+    return f"{', '.join(said)}. Spots by: {STANDARDS[standard]}."
 
 
 def _shifts(gauge: Gauge, plan: SpotPlan, rows: Rows) -> None:
@@ -99,35 +132,40 @@ def told(now: Opened, gauge: Gauge, rows: Rows, preview: Preview) -> None:
     st.markdown(f"**{laid} of {rows.values} readings on {count(len(preview.laid), 'spot')}**, not saved yet.")
     for doubt in preview.doubts[:_DOUBTS_MOST]:
         st.markdown(f":material/flag: {plain(doubt)}")
-    if len(preview.doubts) > _DOUBTS_MOST:
-        st.caption(f"… and {len(preview.doubts) - _DOUBTS_MOST} more; touch a spot to see its rows.")
-    if gauge.principle:
-        st.table(
-            [
-                {
-                    "Zone": plain(now.record.zone[one.zone_id].title),
-                    "Spots": f"{one.spots}",
-                    "Readings": f"{one.readings}",
-                    "Mean µm": "⊗" if one.refused else whole(one.mean_um),
-                    "Gauge": plain(f"⊗ never counted: {one.refused}" if one.refused else "can read here"),
-                }
-                for one in zones_laid(now.record, preview, gauge.principle)
-            ],
-            border="horizontal",
-        )
+    zones = zones_laid(now.record, preview, gauge.principle) if gauge.principle else ()
+    # A zone that the gauge cannot read comes first: it is what must be seen before the save.
+    by_zone = [_zone_row(now, one) for one in sorted(zones, key=lambda one: not one.refused)]
+    if by_zone:
+        st.table(by_zone[:_ZONES_MOST], border="horizontal")
     with st.expander("Spot by spot", key="gauge_spots", expanded=False):
-        st.table(
-            [
-                {
-                    "Spot": f"{one.spot.number}",
-                    "Row": plain(", ".join(str(row.row) for row in one.rows)),
-                    "In the file": plain(next((row.spot for row in one.rows if row.spot), "–")),
-                    "Readings µm": plain(", ".join(f"{um:.1f}" for um in one.values_um)),
-                    "Mean": f"{fmean(one.values_um):.1f}",
-                }
-                for one in preview.laid[:_SPOTS_MOST]
-            ],
-            border="horizontal",
-        )
+        for doubt in preview.doubts[_DOUBTS_MOST:]:
+            st.markdown(f":material/flag: {plain(doubt)}")
+        if by_zone[_ZONES_MOST:]:
+            st.table(by_zone[_ZONES_MOST:], border="horizontal")
+        st.table([_spot_row(one) for one in preview.laid[:_SPOTS_MOST]], border="horizontal")
         if len(preview.laid) > _SPOTS_MOST:
             st.caption(f"The first {_SPOTS_MOST} of {len(preview.laid)}.")
+    more = len(preview.doubts) - _DOUBTS_MOST, len(by_zone) - _ZONES_MOST
+    words = [count(number, noun) for number, noun in zip(more, ("doubt", "zone"), strict=True) if number > 0]
+    if words:
+        st.caption(f"… and {' and '.join(words)} more, under “Spot by spot”.")
+
+
+def _zone_row(now: Opened, one: ZoneLaid) -> dict[str, str]:
+    return {
+        "Zone": plain(now.record.zone[one.zone_id].title),
+        "Spots": f"{one.spots}",
+        "Readings": f"{one.readings}",
+        "Mean µm": "⊗" if one.refused else whole(one.mean_um),
+        "Gauge": plain(f"⊗ never counted: {one.refused}" if one.refused else "can read here"),
+    }
+
+
+def _spot_row(one: Laid) -> dict[str, str]:
+    return {
+        "Spot": f"{one.spot.number}",
+        "Row": plain(", ".join(str(row.row) for row in one.rows)),
+        "In the file": plain(next((row.spot for row in one.rows if row.spot), "–")),
+        "Readings µm": plain(", ".join(f"{um:.1f}" for um in one.values_um)),
+        "Mean": f"{fmean(one.values_um):.1f}",
+    }

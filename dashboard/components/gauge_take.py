@@ -1,4 +1,4 @@
-"""Which gauge it was, its check on foils, and the one save that takes the readings in."""
+"""Which gauge it was and when it was read, its check on foils, and the one save that takes the readings in."""
 
 from __future__ import annotations
 
@@ -26,16 +26,19 @@ _KNOWN = "in the record already"
 
 
 def which_gauge(now: Opened, gauge: Gauge) -> None:
-    """Principle, name, phase, and whether the places were chosen for being suspect."""
+    """Principle, name and phase."""
     left, right = st.columns(2)
     gauge.principle = fields.one_of(
         "The gauge is *", PRINCIPLES, "gauge_principle", gauge.principle, place=left, placeholder="say which"
     )
     with right:
         gauge.instrument = fields.line("Gauge and probe *", "gauge_instrument", gauge.instrument, 60).strip()
-    gauge.phase = fields.one_of("Read", read.phases(now), "gauge_phase", gauge.phase, place=left)
-    with right:
-        gauge.targeted = fields.tick("Suspect places, read on purpose", "gauge_targeted", gauge.targeted)
+    gauge.phase = fields.one_of("Read", read.phases(now), "gauge_phase", gauge.phase)
+
+
+def suspect(gauge: Gauge) -> None:
+    """Whether the places were chosen for being suspect."""
+    gauge.targeted = fields.tick("Suspect places, read on purpose", "gauge_targeted", gauge.targeted)
     if gauge.targeted:
         st.caption("Targeted readings count everywhere but in the judging of a coat.")
 

@@ -9,7 +9,7 @@ from bodymap.finish.climate import Air, air_verdict
 from bodymap.finish.progress import Done, Progress, StepDone
 from bodymap.model import Step
 from bodymap.views.plan_words import step_words
-from dashboard import actions_rehearsal, state
+from dashboard import actions_rehearsal, own_saves, state
 from dashboard.components import fields, rehearsal_readings, survey_fields, undoing
 from dashboard.components.attempt import attempt
 from dashboard.components.rehearsal_fields import decimal
@@ -34,7 +34,7 @@ def show(now: Opened, workspace: Workspace) -> None:
     with right:
         _done(now, plan.steps, progress)
         rehearsal_readings.show(now, workspace, progress)
-        undoing.show(now, workspace, _KINDS, "progress")
+        undoing.show(now, workspace, _KINDS, "progress", own_saves.on_progress)
 
 
 def no_plan(words: str) -> None:

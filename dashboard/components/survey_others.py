@@ -46,13 +46,14 @@ def left_behind(now: Opened, survey: Survey) -> None:
     """What was begun on a page that is closed now, to be gone on with."""
     if survey.begun:
         return
-    for token, draft, still_open in begun.others(now.path):
+    for token, draft, still_open in begun.others(now.path, Survey):
         if still_open or not draft.begun:
             continue
         with st.container(horizontal=True, vertical_alignment="center", key="left_behind"):
             st.markdown(f"Not saved on a page that was closed: {plain(_said(draft))}.", width="content")
             if st.button("Go on with it", key=f"take_up_{token}"):
-                begun.take_up(now.path, token)
+                begun.take_up(now.path, Survey, token)
+                draft.put_back_map(state.current())
                 survey_state.put_back(draft, state.current())
                 for prefix in ("stack", "reading", "finding", "line", "source", "coat", "survey_what", "chosen", "sheet"):
                     forget(prefix)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import streamlit as st
 
-from dashboard import actions_survey, state
+from dashboard import actions_survey, own_saves, state
 from dashboard.actions_survey import Build
 from dashboard.components import fields, fingers, undoing
 from dashboard.components.attempt import attempt
@@ -77,4 +77,4 @@ def look_up() -> None:
 
 def undo(now: Opened, workspace: Workspace) -> None:
     """Undo of one's own last save on this screen."""
-    undoing.show(now, workspace, KINDS, "survey")
+    undoing.show(now, workspace, KINDS, "survey", own_saves.on_survey)

@@ -90,7 +90,7 @@ def _swatches(now: Opened, survey: Survey, form: StackForm, zone_id: str, number
 
 def _number(now: Opened, survey: Survey, form: StackForm) -> str:
     """The number on the sticker: the next one is offered; one that is taken is asked about, never written over."""
-    others = [draft.stack.number for _, draft, _ in begun.others(now.path) if draft.stack.number]
+    others = [draft.stack.number for _, draft, _ in begun.others(now.path, Survey) if draft.stack.number]
     offered = actions_survey.next_ident(now, "stack", others)
     number = form.number or offered
     with st.container(horizontal=True, vertical_alignment="bottom", key="stack_head"):

@@ -7,9 +7,10 @@ from dataclasses import dataclass, field, fields, replace
 from bodymap.exchange.photo import Photo
 from bodymap.model import Layer
 from dashboard import state
+from dashboard.components.kept_map import KeptMap
 from dashboard.components.sheet_map import Placed
 from dashboard.loaders import Opened, begun
-from dashboard.state import Drawn, Workspace, forget
+from dashboard.state import Workspace, forget
 
 WHAT = {
     "stack": "Stack",
@@ -111,7 +112,7 @@ class CoatForm:
 
 
 @dataclass
-class Survey:
+class Survey(KeptMap):
     """Everything one window has begun.
 
     `looked`: revision up to which this window was told what others wrote; None: not opened yet. `own`: its own entries.
@@ -121,12 +122,7 @@ class Survey:
     """
 
     what: str = "stack"
-    by: str = ""
-    chosen: list[str] = field(default_factory=list)
-    sheet: str = "outside"
-    look_at: str = ""
     placed: Placed = field(default_factory=Placed)
-    drawn: Drawn | None = None
     stack: StackForm = field(default_factory=StackForm)
     reading: ReadingForm = field(default_factory=ReadingForm)
     finding: FindingForm = field(default_factory=FindingForm)
@@ -170,17 +166,16 @@ class Survey:
 
 def current(now: Opened) -> Survey:
     """What this window is entering. After a reload the Workspace is put back as it was."""
-    survey, again = begun.current(now.path, Survey)
-    if again:
-        put_back(survey, state.current())
-    return survey
+    found = begun.current(now.path, Survey)
+    if found.first:
+        found.draft.put_back_map(state.current())
+    if found.again:
+        put_back(found.draft, state.current())
+    return found.draft
 
 
 def put_back(survey: Survey, workspace: Workspace) -> None:
-    """The map and the name as they were when this was entered."""
-    workspace.by = workspace.by or survey.by
-    workspace.sheet, workspace.look_at, workspace.drawn = survey.sheet, survey.look_at, survey.drawn
-    workspace.chosen = list(survey.chosen)
+    """The place that was touched as it was when this was entered, and what a touch does."""
     placed = state.of(Placed)
     placed.zone_id, placed.x, placed.y = survey.placed.zone_id, survey.placed.x, survey.placed.y
     workspace.touch = TOUCH_FOR.get(survey.what, "place")
@@ -205,8 +200,7 @@ def worn(survey: Survey, workspace: Workspace) -> Workspace:
 
 def keep(survey: Survey, workspace: Workspace) -> None:
     """Keep what is chosen on the map with what is entered."""
-    survey.by, survey.chosen = workspace.by, list(workspace.chosen)
-    survey.sheet, survey.look_at, survey.drawn = workspace.sheet, workspace.look_at, workspace.drawn
+    survey.keep_map(workspace)
     survey.placed = replace(state.of(Placed))
 
 

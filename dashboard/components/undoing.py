@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Callable, Collection, Sequence
 
 import streamlit as st
 
 from bodymap.errors import BodymapError
+from bodymap.model import JournalEntry
 from dashboard import actions
 from dashboard.loaders import Opened
 from dashboard.state import Workspace
@@ -15,9 +16,18 @@ from dashboard.words import count, plain
 _NAMED = 4
 
 
-def show(now: Opened, workspace: Workspace, kinds: Collection[str], name: str) -> None:
-    """Your last save of these kinds, and a button that puts back what stood before it. `name`: to tell it from others."""
-    changes = actions.last_own_change(now.journal, workspace.by, kinds) if workspace.by else ()
+def show(
+    now: Opened,
+    workspace: Workspace,
+    kinds: Collection[str],
+    name: str,
+    ours: Callable[[Sequence[JournalEntry]], bool] | None = None,
+) -> None:
+    """Your last save of these kinds, and a button that puts back what stood before it.
+
+    `name`: to tell it from others. `ours`: whether a save was made here (`own_saves`), where other screens write such too.
+    """
+    changes = actions.last_own_change(now.journal, workspace.by, kinds, ours) if workspace.by else ()
     if not changes:
         st.caption("Undo: nothing saved here under your name.")
         return

@@ -1,17 +1,17 @@
 """Entries that are begun and not saved, kept by the server so that a reload of the page loses nothing of them.
 
-Each browser window has a token in its address; what it has begun is held in memory under the record and that token.
-A window that is opened with the token of another one which is still there begins its own.
+Each browser window has a token in its address; what it has begun is held in memory under the record and that token, one
+draft of each kind. A window that is opened with the token of another one which is still there begins its own.
 """
 
 from __future__ import annotations
 
 import secrets
 import time
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator
+from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any, Protocol, TypeVar
+from typing import Any, Generic, NamedTuple, Protocol, TypeVar
 
 import streamlit as st
 from streamlit import runtime
@@ -32,72 +32,103 @@ _MOST = 200
 _PATIENCE_S, _STEP_S = 1.0, 0.1
 
 
-@dataclass
-class _Kept:
-    """What one window has begun, and the session it was shown in last."""
+class Found(NamedTuple, Generic[_T]):
+    """What a window has begun of one kind.
 
-    draft: Any
+    `again`: it is found again after a reload, told once. `first`: it is the first that is found again, so that what all
+    screens share is to be as it was with it.
+    """
+
+    draft: _T
+    again: bool
+    first: bool
+
+
+@dataclass
+class _Window:
+    """What one window has begun, by kind, and the session it was shown in last."""
+
     session: str
+    drafts: dict[type, Any] = field(default_factory=dict)
 
 
 @dataclass
-class _Token:
-    """The token of this window; empty: it has none yet."""
+class _Own:
+    """The token of this window; empty: it has none yet. `address`: the one it came with.
+
+    `reloaded`: it had its token before; `asked`: kinds asked for since.
+    """
 
     token: str = ""
+    address: str = ""
+    reloaded: bool = False
+    asked: set[type] = field(default_factory=set)
 
 
 @st.cache_resource(show_spinner=False)
-def _store() -> dict[tuple[str, str], _Kept]:
+def _store() -> dict[tuple[str, str], _Window]:
     return {}
 
 
-def _own() -> _Token:
+def _own() -> _Own:
     key = f"{__name__}_token"
     if key not in st.session_state:
-        st.session_state[key] = _Token()
+        st.session_state[key] = _Own()
     return st.session_state[key]
 
 
-def current(path: Path, begin: Callable[[], _T]) -> tuple[_T, bool]:
-    """What this window has begun in the record at `path`, and whether it is found again after a reload."""
-    own, found_again = _own(), False
+def current(path: Path, kind: type[_T]) -> Found[_T]:
+    """What this window has begun of one kind in the record at `path`; begun here where there is none."""
+    own = _own()
     if not own.token:
-        asked = st.query_params.get(_ADDRESS, "")
-        kept = _store().get((str(path), asked))
-        found_again = kept is not None and not _still_open(kept.session)
-        own.token = asked if found_again else secrets.token_urlsafe(6)
+        _settle_token(path, own)
     if st.query_params.get(_ADDRESS) != own.token:
         st.query_params[_ADDRESS] = own.token
     key = (str(path), own.token)
     if key not in _store():
         _make_room()
-        _store()[key] = _Kept(begin(), _session())
-    _store()[key].session = _session()
-    return _store()[key].draft, found_again
+        _store()[key] = _Window(_session())
+    window = _store()[key]
+    window.session = _session()
+    again = own.reloaded and kind in window.drafts and kind not in own.asked
+    first = again and not own.asked
+    own.asked.add(kind)
+    return Found(window.drafts.setdefault(kind, kind()), again, first)
 
 
-def others(path: Path) -> Iterator[tuple[str, Any, bool]]:
-    """Token and draft of every other window of this record, and whether that window is still open."""
-    for (where, token), kept in list(_store().items()):
-        if where == str(path) and token != _own().token:
-            yield token, kept.draft, _open(kept.session)
+def _settle_token(path: Path, own: _Own) -> None:
+    """The token of the address, or a new one. A run that gives way to another may still be at this: one of them wins."""
+    own.address = own.address or st.query_params.get(_ADDRESS, "")
+    known = _store().get((str(path), own.address))
+    reloaded = known is not None and not _still_open(known.session)
+    if not own.token:
+        own.reloaded, own.token = reloaded, own.address if reloaded else secrets.token_urlsafe(6)
 
 
-def take_up(path: Path, token: str) -> None:
+def others(path: Path, kind: type[_T]) -> Iterator[tuple[str, _T, bool]]:
+    """Token and draft of one kind of every other window of this record, and whether that window is still open."""
+    for (where, token), window in list(_store().items()):
+        if where == str(path) and token != _own().token and kind in window.drafts:
+            yield token, window.drafts[kind], _open(window.session)
+
+
+def take_up(path: Path, kind: type[Draft], token: str) -> None:
     """Go on with what another window, which is closed, has begun; what this one held goes to that token instead."""
-    theirs, mine = (str(path), token), (str(path), _own().token)
-    store = _store()
-    if theirs in store and mine in store:
-        store[mine].draft, store[theirs].draft = store[theirs].draft, store[mine].draft
+    theirs, mine = _store().get((str(path), token)), _store().get((str(path), _own().token))
+    if theirs and mine and kind in theirs.drafts and kind in mine.drafts:
+        mine.drafts[kind], theirs.drafts[kind] = theirs.drafts[kind], mine.drafts[kind]
 
 
 def _make_room() -> None:
     """Beyond a great many windows those go that are closed and have begun nothing."""
     store = _store()
-    idle = [key for key, kept in store.items() if not kept.draft.begun and not _open(kept.session)]
+    idle = [key for key, window in store.items() if not _begun(window) and not _open(window.session)]
     for key in idle[: max(0, len(store) - _MOST)]:
         del store[key]
+
+
+def _begun(window: _Window) -> bool:
+    return any(draft.begun for draft in window.drafts.values())
 
 
 def _session() -> str:

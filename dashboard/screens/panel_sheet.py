@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 from bodymap.views.draft import Draft
-from dashboard.components import area_form, area_list, film_table, sheet_page, totals, zone_card
+from dashboard.components import area_form, area_list, area_state, film_table, sheet_page, totals, zone_card
 from dashboard.loaders import Opened
 from dashboard.state import Workspace
+
+
+def _above(now: Opened, _workspace: Workspace) -> None:
+    area_state.left_behind(now, area_state.current(now))
 
 
 def _card(now: Opened, workspace: Workspace) -> Draft | None:
@@ -17,7 +21,8 @@ def _card(now: Opened, workspace: Workspace) -> Draft | None:
         film_table.show(now, workspace)
     draft = area_form.show(now, workspace)
     area_list.show(now, workspace)
+    area_state.keep(area_state.current(now), workspace)
     return draft
 
 
-sheet_page.show(_card)
+sheet_page.show(_card, above=_above)

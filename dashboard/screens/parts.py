@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import streamlit as st
 
-from dashboard import loaders, state
+from dashboard import loaders, own_saves, state
 from dashboard.components import fields, header, parts_form, parts_labels, parts_list, parts_material, parts_place, undoing
 from dashboard.components.parts_state import PartsScreen
 from dashboard.loaders.parts import cards
@@ -43,7 +43,7 @@ def main() -> None:
         if now.read_only:
             st.caption(now.read_only)
         else:
-            undoing.show(now, workspace, _KINDS, "parts")
+            undoing.show(now, workspace, _KINDS, "parts", own_saves.on_parts)
     parts_labels.show(now, screen)
     workspace.seen = now.revision
     header.check(now, badge)

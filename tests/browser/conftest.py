@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import shutil
 import subprocess
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -63,10 +64,10 @@ def served(path: Path, code: str | None = None, tls: Tls | None = None) -> Itera
     assert "Traceback" not in log.read_text(), log.read_text()
 
 
-@pytest.fixture(scope="module")
-def shop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Shop]:
-    """The demo vehicle in a record file, served; one for each test module."""
-    path = tmp_path_factory.mktemp("shop") / "van.gpkg"
+@pytest.fixture(scope="session")
+def demo_record(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The demo vehicle in a record file, made once: to be copied, never written to."""
+    path = tmp_path_factory.mktemp("demo") / "van.gpkg"
     content = read_folder(VEHICLE_FOLDER)
     record_file.create(
         path,
@@ -77,7 +78,15 @@ def shop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Shop]:
         media=content.media,
         journal=content.journal,
     )
-    with served(path) as running:
+    return path
+
+
+@pytest.fixture(scope="module")
+def shop(demo_record: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Shop]:
+    """A copy of the demo vehicle's record file, served; one for each test module."""
+    folder = tmp_path_factory.mktemp("shop")
+    shutil.copytree(demo_record.parent, folder, dirs_exist_ok=True)
+    with served(folder / demo_record.name) as running:
         yield running
 
 

@@ -111,7 +111,7 @@ def test_an_area_drawn_with_the_lasso_is_saved_and_still_there_after_a_reload(pa
     ring = box_in(shop, DOOR)
     drag(page, ring)
     expect(page.locator(".st-key-card").get_by_text("not saved yet")).to_be_visible()
-    assert "Not saved yet" in [trace["name"] for trace in traces(page)]
+    expect(page.locator(".laid_over path[stroke-dasharray]")).to_have_count(1)
     assert shop.file.head().count == before, "drawing alone writes nothing"
     save(page)
     expect(page.get_by_text("Not saved. Still needed")).to_be_visible()
@@ -130,6 +130,42 @@ def test_an_area_drawn_with_the_lasso_is_saved_and_still_there_after_a_reload(pa
     page.wait_for_selector(MAP)
     settle(page)
     expect(listed(page, f"Lasso {before}")).to_be_visible()
+
+
+def test_a_reload_keeps_what_was_typed_and_drawn_and_two_windows_keep_theirs_apart(page, chromium, viewport, shop):
+    before = shop.file.head().count
+    pick_from(page, "Look at", "Left side")
+    choose(page, "Box")
+    ring = box_in(shop, DOOR)
+    drag(page, [ring[0], ring[2]])
+    expect(page.locator(".st-key-card").get_by_text("not saved yet")).to_be_visible()
+    type_in(page, "Name *", "Hand on the door")
+    type_in(page, "Reason *", "rubbed by the first owner")
+    pick_from(page, "Kind of edge *", "soft edge (fades out)")
+    type_in(page, "By (your name) *", "Ann")
+    with new_page(chromium, viewport) as other:
+        open_screen(other, page.url)  # the address of a window that is still open
+        other.get_by_text("Mark a kept area").click()
+        expect(other.get_by_label("Name *", exact=True)).to_have_value("")
+        expect(other.get_by_text("Not saved on a page that was closed")).to_have_count(0)
+        type_in(other, "Name *", "Sill")
+        for window, name in ((page, "Hand on the door"), (other, "Sill")):
+            window.reload()
+            window.wait_for_selector(MAP)
+            settle(window)
+            expect(window.get_by_label("Name *", exact=True)).to_be_visible()
+            expect(window.get_by_label("Name *", exact=True)).to_have_value(name)
+        other.get_by_role("button", name="Put away").click()
+        settle(other)
+    assert shop.file.head().count == before, "nothing was saved"
+    pick_from(page, "The boundary is *", "original")
+    save(page)
+    expect(page.get_by_test_id("stToast").first).to_contain_text(f"entry {before + 1}")
+    settle(page)
+    entry = shop.file.journal()[-1]
+    area = shop.file.record().area[entry.ident]
+    assert (entry.by, area.name, area.reason, area.edge) == ("Ann", "Hand on the door", "rubbed by the first owner", "soft")
+    assert to_shapely(area.shape).area == pytest.approx(200 * 120, rel=0.15)
 
 
 @AT_DESK
@@ -172,16 +208,13 @@ def test_a_band_along_an_edge_is_exact(page, shop):
     assert band.hausdorff_distance(zone.boundary.intersection(band.buffer(0.01))) <= 40 * 2**0.5 + 0.1
 
 
-def test_the_card_is_beside_the_map_at_a_desk_and_under_it_on_a_tablet(page, viewport):
+def test_the_card_is_beside_the_map_at_a_desk_and_under_it_on_a_tablet_and_targets_fit_a_gloved_finger(page, viewport):
     card, sheet = page.locator(".st-key-card").bounding_box(), page.locator(MAP).bounding_box()
     if viewport["width"] > 1100:
         assert card["x"] >= sheet["x"] + sheet["width"]
     else:
         assert card["y"] >= sheet["y"] + sheet["height"]
     assert page.evaluate("() => document.documentElement.scrollWidth <= window.innerWidth"), "nothing to scroll sideways"
-
-
-def test_targets_are_big_enough_for_a_gloved_finger(page):
     small = page.evaluate(
         """() => [...document.querySelectorAll('[data-testid=stApp] :is(button, summary, a, [role=combobox])')]
             .map(e => [e.innerText || e.ariaLabel, e.getBoundingClientRect()])

@@ -16,7 +16,7 @@ from bodymap.views.hand_over_parts import Standing
 from bodymap.views.palette import contrast
 from tests.briefs.page_raster import by_poppler
 from tests.browser.conftest import DESK, TABLET
-from tests.browser.looking import go_to_screen, new_page, open_screen, settle
+from tests.browser.looking import go_to_screen, new_page, open_page, open_screen, settle
 from tests.hand_over_case import trailer_folder
 
 DPI = 72
@@ -62,6 +62,24 @@ def test_a_long_table_begins_below_what_is_said_of_it_and_goes_on(chromium, shop
     assert "In all:" in first
     assert "K1 · Screen flange" in first
     assert "Mask brief (PDF)" not in first
+
+
+@pytest.mark.parametrize("size", [DESK, TABLET])
+def test_no_box_lies_over_a_heading_where_the_rehearsal_is_printed(chromium, shop, size):
+    with new_page(chromium, size) as page:
+        open_page(page, shop.url, "Repaint rehearsal", ".st-key-rehearsal_card_box h3")
+        page.emulate_media(media="print")
+        hidden = page.evaluate(
+            """() => [...document.querySelectorAll('.st-key-rehearsal_card_box h3')].filter(heading => {
+                const box = heading.getBoundingClientRect();
+                return [...document.querySelectorAll(':is([data-testid=stAlert], [data-testid=stTable])')]
+                    .map(other => other.getBoundingClientRect())
+                    .some(other => other.height && other.top < box.bottom - 1 && other.bottom > box.top + 1);
+            }).map(heading => heading.innerText)"""
+        )
+        headings = page.locator(".st-key-rehearsal_card_box h3").count()
+    assert headings >= 2
+    assert hidden == []
 
 
 def test_the_page_of_a_hand_over_is_printed_in_ink_whatever_the_theme(chromium, tmp_path):

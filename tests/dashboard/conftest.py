@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import shutil
 import sys
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
+from functools import cache
 from pathlib import Path
 
 import pytest
 from streamlit import config
+from streamlit.components.v2 import manifest_scanner
 
 from bodymap.model import Record
 from bodymap.store import record_file
@@ -15,6 +18,14 @@ from bodymap.store.record_file import RecordFile
 from dashboard import access
 
 from .small import AT, small_record
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _packages_looked_through_once() -> Iterator[None]:
+    """A page without a browser reads what every installed package says of itself, anew for each: here once for all tests."""
+    with pytest.MonkeyPatch.context() as patched:
+        patched.setattr(manifest_scanner, "scan_component_manifests", cache(manifest_scanner.scan_component_manifests))
+        yield
 
 
 @pytest.fixture
@@ -30,10 +41,21 @@ def shop(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Callable[..., Recor
     return serve
 
 
+@pytest.fixture(scope="session")
+def _small_made(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The small record in a file, made once: to be copied, never written to."""
+    path = tmp_path_factory.mktemp("small") / "van.gpkg"
+    record_file.create(path, small_record(), by="start", why="a case", at=AT, media={})
+    return path
+
+
 @pytest.fixture
-def record_path(shop: Callable[..., RecordFile]) -> Path:
-    """The small record in a file, named as the dashboard's argument."""
-    return shop(small_record()).path
+def record_path(_small_made: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """The small record in a file of the test's own, named as the dashboard's argument."""
+    shutil.copytree(_small_made.parent, tmp_path, dirs_exist_ok=True)
+    path = tmp_path / _small_made.name
+    monkeypatch.setattr(sys, "argv", ["app.py", str(path)])
+    return path
 
 
 @pytest.fixture(autouse=True)

@@ -18,9 +18,11 @@ from dashboard import actions_film, loaders
 from dashboard.actions_film import TakenIn, foils_of, gauge_id
 from dashboard.components.film_state import LOOKS
 from dashboard.components.gauge_lay import _pairs
+from dashboard.loaders import film as read
 
 from .running import opened, tables, whole, words
 from .small import AT, small_record
+from .test_long_work import stop_all
 
 SCREEN = "screens/film.py"
 CSV = b"spot,film (um)\n" + b"".join(f"{n},{100 + n}\n".encode() for n in range(1, 16))
@@ -44,6 +46,27 @@ def test_every_look_runs_and_says_something(record_path):
     for name in LOOKS:
         look(at, name)
         assert words(at)
+
+
+def test_the_spot_plan_is_stopped_and_begun_again(record_path, monkeypatch):
+    begun = []
+
+    def stopped_once(*asked):
+        begun.append(asked)
+        if len(begun) == 1:
+            stop_all()
+        return plan_spots(*asked)
+
+    monkeypatch.setattr(read, "plan_spots", stopped_once)
+    at = look(opened(SCREEN), "plan")
+    assert "Stopped; nothing was written." in words(at)
+    assert "spot_pdf" not in [one.key for one in at.download_button]
+    at.run()
+    assert len(begun) == 1, "it stays stopped until it is asked for"
+    at.button(key="again_plan").click().run()
+    whole(at)
+    assert "spot_pdf" in [one.key for one in at.download_button]
+    assert len(begun) == 2, "made once for the card, the map and the print"
 
 
 def test_every_look_runs_on_a_record_without_a_reading(tmp_path, monkeypatch):
@@ -112,6 +135,46 @@ def test_a_gauge_file_goes_from_the_field_to_the_journal(record_path):
     assert RecordFile(record_path).media_path(source.file).read_bytes() == CSV
     assert {entry.why for entry in RecordFile(record_path).journal()[before:]} == {"gauge file round.csv taken in"}
     assert RecordFile(record_path).verify() == ()
+
+
+def lies_open(at, label: str) -> bool:
+    return next(one for one in at.expander if one.label == label).proto.expanded
+
+
+def test_what_a_file_tells_itself_is_said_in_a_line_and_what_it_leaves_open_lies_open(record_path):
+    at = upload()
+    assert "15 rows of readings in µm" in words(at)
+    assert not lies_open(at, "Its columns, unit and first rows")
+    at = upload(b"61\n62\n63\n")
+    assert "readings in an unknown unit" in words(at)
+    assert lies_open(at, "Its columns, unit and first rows")
+    field(at.selectbox, "gauge_unit").set_value("mil").run()
+    assert lies_open(at, "Its columns, unit and first rows"), "it does not shut under the hand"
+    assert "3 rows of readings in mil" in words(at)
+
+
+def test_how_readings_are_laid_is_said_and_what_is_other_than_proposed_is_named(record_path):
+    at = upload()
+    field(at.multiselect, "plan_zones").set_value(["side_out"]).run()
+    assert "In the order of the route, from spot 1. Spots by: Shop figure." in words(at)
+    field(at.multiselect, "gauge_passed").set_value([1]).run()
+    field(at.checkbox, "gauge_targeted").set_value(True).run()
+    assert "1 spot passed over, suspect places, read on purpose." in words(at)
+
+
+def test_the_gauge_of_a_file_that_reads_as_before_is_offered_unless_two_gauges_write_such_files(record_path):
+    now = loaders.opened()
+    actions_film.take_in(now, taken(now), by="Ann")
+    at = upload(b"um\n71\n72\n73\n")
+    assert "Read as confirmed before for **gauge_a**" in words(at)
+    assert (field(at.text_input, "gauge_instrument").value, field(at.selectbox, "gauge_principle").value) == (
+        "gauge A",
+        "magnetic",
+    )
+    now = loaders.opened()
+    actions_film.take_in(now, replace(taken(now, data=b"um\n1\n2\n3\n"), instrument="gauge B"), by="Ben")
+    at = upload(b"um\n81\n82\n83\n")
+    assert field(at.text_input, "gauge_instrument").value == ""
 
 
 def test_the_same_file_again_is_flagged(record_path):

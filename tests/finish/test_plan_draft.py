@@ -176,6 +176,17 @@ def test_what_cannot_be_planned_is_told_by_name():
     assert any(note.startswith("body: c as mist cannot be planned") for note in mist.notes)
 
 
+def test_notes_name_zones_as_people_do_and_add_the_id_only_where_names_are_the_same():
+    always = Cover(zone_id="body", part_id="shell", gap=False)
+    record = van(always, jamb=None)
+    names = {"body": "Left side", "jamb": "Jamb", "door": "Jamb"}
+    named = record.with_kind("zone", [zone.model_copy(update={"name": names[zone.zone_id]}) for zone in record.zones])
+    notes = draft_of(named).notes
+    assert any(note.startswith("Left side: p cannot reach it in full") for note in notes)
+    assert any("nobody has looked" in note and note.endswith("Jamb (jamb)") for note in notes)
+    assert not any("body" in note.replace("nobody", "") for note in notes)
+
+
 def test_lines_ghosts_and_stacks_that_disagree_are_told():
     line = Line(line_id="L", drawing_id="d", shape={"type": "LineString", "coordinates": [[0, 50], [100, 50]]})
     ghost = Finding(finding_id="G", drawing_id="d", kind="ghost", shape=rect(40, 40, 60, 60))

@@ -265,15 +265,15 @@ def test_what_is_odd_in_a_plan_is_told():
     plan = [ON, OFF, OFF, step("mask", "m"), step("mask", "m"), step("unmask", "m"), step("unmask", "m"), step("mask", "m")]
     areas = [area(rect(0, 0, 1, 1), "mask", area_id="m")]
     assert outcome(vehicle(areas=areas, steps=plan))[1].notes == (
-        "step 1: door is fitted, but it was not off",
-        "step 3: door is off already, since step 2",
+        "step 1: Door is fitted, but it was not off",
+        "step 3: Door is off already, since step 2",
         "step 5: m is masked already, since step 4",
         "step 7: m is unmasked, but it was not masked",
-        "door is still off after the last step (taken off in step 2)",
+        "Door is still off after the last step (taken off in step 2)",
         "m is still masked after the last step (masked in step 8)",
     )
     beside = outcome(vehicle(steps=[step("coat", "p", parts=("door",))]))[1].notes
-    assert beside == ("step 1: door is to be painted beside the vehicle, but it is on the vehicle",)
+    assert beside == ("step 1: Door is to be painted beside the vehicle, but it is on the vehicle",)
 
 
 def test_the_plan_can_be_run_as_far_as_a_step():
