@@ -5,7 +5,7 @@ Distances are told in letter heights (em), so that a drawing on screen and one o
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from typing import Literal
@@ -106,7 +106,7 @@ class LabelDesk:
         if not self._seen(label):
             return ()
         places = _places(clear_em, label.text.count("\n") + 1, rings)
-        boxes = self._boxes(label, places)
+        boxes = self._boxes([label], places)[0]
         free = self._free(boxes, self._cell(label))
         if not free.any():
             self.missed += counts
@@ -115,16 +115,33 @@ class LabelDesk:
         self.take(tuple(boxes[first]))
         return (places[first].of(label),)
 
-    def _boxes(self, label: Label, places: tuple[_Place, ...]) -> Array:
-        """The places a label would take (k, 4) [sheet mm]."""
-        em, air = SIZES_PX[label.size] * self.mm_per_px, _AIR_PX * self.mm_per_px
-        wide, high = _size_em(label)
+    def room_for(self, labels: Sequence[Label], clear_em: float, rings: tuple[float, ...]) -> list[bool]:
+        """Which of these labels have a place of `around` that is not taken yet; `put_around` will find none for the others.
+
+        Each is of one line. For thousands of labels most of which have no room: all are tried at once.
+        """
+        if not labels or not self._count:
+            return [True] * len(labels)
+        boxes = self._boxes(labels, _places(clear_em, 1, rings))
+        flat, taken = boxes.reshape(-1, 4), self._taken[:, : self._count]
+        place, other = shapely.STRtree(_rectangles(taken)).query(_rectangles(flat.T))
+        a, b = flat[place].T, taken[:, other]
+        meets = (a[0] < b[2]) & (b[0] < a[2]) & (a[1] < b[3]) & (b[1] < a[3])
+        free = np.ones(len(flat), bool)
+        free[place[meets]] = False
+        return [bool(one) for one in np.any(free.reshape(boxes.shape[:2]), axis=1).tolist()]
+
+    def _boxes(self, labels: Sequence[Label], places: tuple[_Place, ...]) -> Array:
+        """The places these labels, all of as many lines, would take (n, k, 4) [sheet mm]."""
+        x, y, px = np.array([(label.x, label.y, SIZES_PX[label.size]) for label in labels]).T[:, :, None]
+        wide, high = np.array([_size_em(label) for label in labels]).T[:, :, None]
+        em, air = px * self.mm_per_px, _AIR_PX * self.mm_per_px
         moved, share = _moves(places)
-        boxes = np.empty((len(places), 4))
-        boxes[:, 0] = label.x - air + em * (moved[:, 0] - share * wide)
-        boxes[:, 1] = label.y - air + em * (moved[:, 1] - high / 2)
-        boxes[:, 2] = boxes[:, 0] + (em * wide + 2 * air)
-        boxes[:, 3] = boxes[:, 1] + (em * high + 2 * air)
+        boxes = np.empty((len(labels), len(places), 4))
+        boxes[..., 0] = x - air + em * (moved[:, 0] - share * wide)
+        boxes[..., 1] = y - air + em * (moved[:, 1] - high / 2)
+        boxes[..., 2] = boxes[..., 0] + (em * wide + 2 * air)
+        boxes[..., 3] = boxes[..., 1] + (em * high + 2 * air)
         return boxes
 
     def _free(self, boxes: Array, within: Box) -> npt.NDArray[np.bool_]:
@@ -160,6 +177,11 @@ class LabelDesk:
         left = {"left": x, "middle": x - wide / 2, "right": x - wide}[label.anchor]
         air = _AIR_PX * self.mm_per_px
         return left - air, y - high / 2 - air, left + wide + air, y + high / 2 + air
+
+
+def _rectangles(edges: Array) -> list[BaseGeometry]:
+    """Boxes of the rows left, low, right, high (4, n)."""
+    return np.asarray(shapely.box(*edges)).tolist()  # type: ignore[no-any-return]
 
 
 def _size_em(label: Label) -> tuple[float, float]:

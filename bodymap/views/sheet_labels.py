@@ -21,6 +21,7 @@ _CAPTION_LINES = 2
 # An area is lettered within only where the letters hide a small part of it.
 _ROOMY = 5.0
 _NAME_LETTERS = 22
+_CLEAR_EM = 0.6
 _SIGN_PX = {"spot": 5.0, "datum": 6.0, "reading": 6.0, "refused": 7.0}
 _FINDING_PX = 8.0
 
@@ -116,15 +117,24 @@ def finding_labels(findings: Sequence[FindingMark], desk: LabelDesk) -> tuple[La
 
 def point_labels(points: Sequence[PointMark], desk: LabelDesk) -> tuple[Label, ...]:
     """The name of each point that has one, beside it."""
+    named = [point for point in points if point.name]
+    # A value left out is found by pointing at its mark, so it does not count as missed.
+    values = {id(point): _value_label(point) for point in named if point.sign in ("reading", "refused", "to_read")}
+    room = dict(zip(values, desk.room_for(list(values.values()), _CLEAR_EM, ()), strict=True))
     found: list[Label] = []
-    for point in points:
-        if point.name:
+    for point in named:
+        if id(point) not in values:
             text = "\n".join(textwrap.wrap(point.name, _NAME_LETTERS))
-            paint = "ink" if point.sign == "reading" else point.paint
-            label = Label(text, point.x, point.y, paint, ground=True, words=point.words, zone_id=point.zone_id)
-            if point.sign in ("reading", "refused", "to_read"):
-                # A value left out is found by pointing at its mark, so it does not count as missed.
-                found += desk.put_around(label, 0.6, (), counts=False)
-            else:
-                found += desk.put_around(label, 0.6)
+            found += desk.put_around(_point_label(point, text), _CLEAR_EM)
+        elif room[id(point)]:
+            found += desk.put_around(values[id(point)], _CLEAR_EM, (), counts=False)
     return tuple(found)
+
+
+def _value_label(point: PointMark) -> Label:
+    return _point_label(point, point.name)
+
+
+def _point_label(point: PointMark, text: str) -> Label:
+    paint = "ink" if point.sign == "reading" else point.paint
+    return Label(text, point.x, point.y, paint, ground=True, words=point.words, zone_id=point.zone_id)

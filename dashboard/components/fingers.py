@@ -1,7 +1,8 @@
 """A finger does what a mouse does: one touch on a figure chooses what lies under it, and a swipe over it moves the page.
 
 The figures answer a touch with what was under the pointer before it, so that each touch would choose what was touched last;
-and they hold the page still under a swipe that moves nothing in them. A list that is touched opens without the keyboard,
+and they hold the page still under a swipe that moves nothing in them. Two quick touches of a gloved hand on one place are
+one: the second would let go what the first has chosen. A list that is touched opens without the keyboard,
 which would cover it; a second touch brings the keyboard, to type a name.
 """
 
@@ -14,6 +15,13 @@ import streamlit as st
 _SCRIPT = """<script>(() => {
   if (window.__fingers) return;
   window.__fingers = true;
+  let last = {at: -1e9, x: 0, y: 0};
+  document.addEventListener("mousedown", (event) => {
+    if (!event.target.closest || !event.target.closest(".js-plotly-plot")) return;
+    const again = event.timeStamp - last.at < 400 && Math.hypot(event.clientX - last.x, event.clientY - last.y) < 24;
+    if (again) event.stopImmediatePropagation();
+    else last = {at: event.timeStamp, x: event.clientX, y: event.clientY};
+  }, {capture: true});
   document.addEventListener("touchstart", (event) => {
     const under = event.target, finger = event.touches[0];
     const list = under.closest && under.closest("[data-testid=stSelectbox], [data-testid=stMultiSelect]");

@@ -12,7 +12,7 @@ from bodymap.finish.plan_edit import Plan
 from bodymap.views.laid_over import LaidOver, chosen_edges
 from bodymap.views.plan_words import AS_FOUND, step_words
 from dashboard import loaders, state
-from dashboard.components import fields
+from dashboard.components import fields, sheet_map
 from dashboard.components.rehearsal_state import OWN, WHAT_IF, Rehearsal
 from dashboard.figures.laid_over import Frame, laid_over_html
 from dashboard.figures.sheet import sheet_config
@@ -20,14 +20,14 @@ from dashboard.loaders import Opened, rehearsal
 from dashboard.loaders.rehearsal import Run
 from dashboard.words import SHEETS, count, plain, share, square_metres
 
-_CONFIG = {**sheet_config(), "scrollZoom": False, "displayModeBar": False, "doubleClick": False}
+_CONFIG = {**sheet_config(), "scrollZoom": False, "displayModeBar": False, "doubleClick": False, "doubleClickDelay": 0}
 
 
 @dataclass
-class _Held:
-    """By sheet, the face whose point the browser holds as selected (see `sheet_map`), and how often a chart began anew."""
+class _Maps:
+    """By sheet, what the browser holds as selected, and how often a chart began anew."""
 
-    zone_ids: dict[str, str] = field(default_factory=dict)
+    of_sheet: dict[str, sheet_map.Held] = field(default_factory=dict)
     turns: dict[str, int] = field(default_factory=dict)
 
 
@@ -108,11 +108,11 @@ def sheets(now: Opened, mine: Rehearsal, plan: Plan, at: int) -> None:
 
 def _map(now: Opened, mine: Rehearsal, kind: str, figure: go.Figure, upto: int) -> None:
     """One sheet, with the chosen face's edges laid over it: a touch does not draw it anew."""
-    held = state.of(_Held)
-    if held.zone_ids.get(kind) and held.zone_ids[kind] != mine.zone_id:
-        held.turns[kind] = held.turns.get(kind, 0) + 1
-        held.zone_ids[kind] = ""
-    key = f"rehearsal_map_{kind}_{held.turns.get(kind, 0)}"
+    maps = state.of(_Maps)
+    held = maps.of_sheet.setdefault(kind, sheet_map.Held())
+    if held.zone_id and held.zone_id != mine.zone_id:
+        maps.turns[kind], held.zone_id = maps.turns.get(kind, 0) + 1, ""
+    key = f"rehearsal_map_{kind}_{maps.turns.get(kind, 0)}"
     st.plotly_chart(
         figure,
         key=key,
@@ -128,13 +128,12 @@ def _map(now: Opened, mine: Rehearsal, kind: str, figure: go.Figure, upto: int) 
 
 
 def _touched(key: str, kind: str) -> None:
-    mine, held = state.of(Rehearsal), state.of(_Held)
+    mine, held = state.of(Rehearsal), state.of(_Maps).of_sheet[kind]
     points = st.session_state[key].selection.points
     zones = [str(point["customdata"][0]) for point in points if point.get("customdata")]
     if zones:
         mine.zone_id = "" if mine.zone_id == zones[-1] else zones[-1]
-        held.zone_ids[kind] = zones[-1]
-    elif held.zone_ids.get(kind):  # the same point once more
-        mine.zone_id = "" if mine.zone_id == held.zone_ids[kind] else mine.zone_id
-        held.zone_ids[kind] = ""
+        held.zone_id = zones[-1]
+    elif (let_go := held.let_go()) and mine.zone_id == let_go:  # the same point once more
+        mine.zone_id = ""
     state.forget("rehearsal_face")

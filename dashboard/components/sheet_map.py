@@ -24,7 +24,7 @@ from dashboard.words import count, plain, square_metres
 
 # A change of the figure is a new chart to the browser, and a zoom made there would be lost with the next touch: how close
 # to look is chosen over the map instead, and stays.
-_CONFIG = {**sheet_config(), "scrollZoom": False, "displayModeBar": False, "doubleClick": False}
+_CONFIG = {**sheet_config(), "scrollZoom": False, "displayModeBar": False, "doubleClick": False, "doubleClickDelay": 0}
 
 Over = Callable[[go.Figure, Opened, Workspace, str], go.Figure]
 Laid = Callable[[LaidOver, Opened, Workspace], LaidOver]
@@ -40,7 +40,7 @@ class Placed:
 
 
 @dataclass
-class _Held:
+class Held:
     """The zone whose point the browser holds as selected: the chosen one, or none. A touch on that point lets it go there.
 
     Where something else is chosen, a new chart is shown, which holds none: so what the browser tells when it lets a point
@@ -48,6 +48,11 @@ class _Held:
     """
 
     zone_id: str = ""
+
+    def let_go(self) -> str:
+        """The browser holds none any more: the zone of which it did; empty: of none."""
+        zone_id, self.zone_id = self.zone_id, ""
+        return zone_id
 
 
 def show(
@@ -77,7 +82,7 @@ class Place:
 
     def chart(self, now: Opened, workspace: Workspace, over: Over | None = None) -> None:
         """The map, and what it alone does not say."""
-        theme, held, window = _theme(), state.of(_Held), current()  # `workspace` may be a copy
+        theme, held, window = _theme(), state.of(Held), current()  # `workspace` may be a copy
         if held.zone_id and workspace.chosen != [held.zone_id]:
             window.turn, held.zone_id = window.turn + 1, ""
         figure, notes = loaders.sheet(now, workspace, theme)
@@ -132,7 +137,7 @@ def _with_places(figure: go.Figure, now: Opened, workspace: Workspace) -> go.Fig
 
 def _touched(key: str) -> None:
     """Before the next run: what was touched or drawn is taken into the Workspace."""
-    workspace, selection, held = current(), st.session_state[key].selection, state.of(_Held)
+    workspace, selection, held = current(), st.session_state[key].selection, state.of(Held)
     zones = [zone for point in selection.points if (zone := _zone_of(point))]
     if selection.lasso or selection.box:
         workspace.drawn = _drawn(selection)
@@ -148,10 +153,10 @@ def _touched(key: str) -> None:
         # A touch on the one that is chosen puts it down again.
         workspace.choose([] if workspace.chosen == zones[-1:] else zones[-1:])
         held.zone_id = zones[-1]
-    elif held.zone_id:  # the same point once more
-        if workspace.touch != "place" and workspace.chosen == [held.zone_id]:
+    else:  # the same point once more
+        let_go = held.let_go()
+        if let_go and workspace.touch != "place" and workspace.chosen == [let_go]:
             workspace.choose([])
-        held.zone_id = ""
 
 
 def _placed(workspace: Workspace, zone_id: str, point: Mapping[str, float]) -> None:

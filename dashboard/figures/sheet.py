@@ -6,7 +6,7 @@ touch finds are points that carry `customdata=[zone_id]`; surfaces themselves re
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterable, Sequence
 from functools import partial
 from typing import Any
@@ -28,6 +28,7 @@ _SIDE_PX = 6
 # A line is drawn without the points that stray from it by less than this: they are not seen and make each redraw slower.
 UNSEEN_PX = 0.15
 _PICKS = "zones"
+_FEW = 2  # words of no more points than these are not worth a place of their own
 # Not looked through by the chart library, which would take longer than all the rest; a test does.
 _trace = partial(go.Scatter, _validate=False)
 
@@ -226,12 +227,38 @@ def _touchable(
     """Points with words; choosing one does not make the others pale."""
     opacity = marker.get("opacity", 1)
     same = {"marker": {"opacity": opacity}}
-    # As arrays, which the chart library takes as they are; lists it would walk through.
-    zones, words = np.array(ids, dtype=object).reshape(-1, 1), np.array(said, dtype=object)
+    zones = np.array(ids, dtype=object).reshape(-1, 1)
     return _trace(
-        x=np.array(x), y=np.array(y), customdata=zones, text=words, mode="markers", marker=marker, name=name,
-        hovertemplate="%{text}<extra></extra>", selected=same, unselected=same,
+        x=np.array(x), y=np.array(y), customdata=zones, mode="markers", marker=marker, name=name,
+        hoverlabel={"namelength": 0}, selected=same, unselected=same, **_words_at(said),
     )  # fmt: skip
+
+
+def _words_at(said: Sequence[str]) -> dict[str, Any]:
+    """Words of points, as the chart library has them: those that many points share are sent once, and named by each.
+
+    Every new chart is read through by the browser several times over, so that its length is felt.
+    """
+    whole = Counter(said)
+    heads = [text.partition("<br>") for text in said]
+    tails = Counter(tail for text, (_, _, tail) in zip(said, heads, strict=True) if tail and whole[text] <= _FEW)
+    shared: dict[str, int] = {}
+    own, shown = [], []
+    for text, (head, _, tail) in zip(said, heads, strict=True):
+        if whole[text] > _FEW:
+            own.append("")
+            shown.append(f"%{{meta[{shared.setdefault(text, len(shared))}]}}")
+        elif tails[tail] > _FEW:
+            own.append(head)
+            shown.append(f"%{{text}}<br>%{{meta[{shared.setdefault(tail, len(shared))}]}}")
+        else:
+            own.append(text)
+            shown.append("%{text}")
+    # As arrays, which the chart library takes as they are; lists it would walk through.
+    words: dict[str, Any] = {"hovertemplate": np.array(shown, dtype=object)}
+    if any(own):
+        words["text"] = np.array(own, dtype=object)
+    return words | ({"meta": list(shared)} if shared else {})
 
 
 def _signs(view: SheetView, theme: Theme) -> list[go.Scatter]:
@@ -253,13 +280,18 @@ def _sign_trace(name: str, points: Sequence[PointMark], theme: Theme) -> go.Scat
     hollow = [symbol.endswith("thin") or "open" in symbol for symbol in symbols]
     paints = [paint_of(point.paint, theme) for point in points]
     rims = [paint if empty else paint_of("paper", theme) for paint, empty in zip(paints, hollow, strict=True)]
-    rim: dict[str, object] = {"width": [2.0 if empty else 1.0 for empty in hollow], "color": rims}
+    rim: dict[str, object] = {"width": _one_or_all([2.0 if empty else 1.0 for empty in hollow]), "color": _one_or_all(rims)}
     if name == "reading":
         rim = {"width": 1.2, "color": paint_of("ink", theme)}
     sizes = [SYMBOLS[point.sign][1] for point in points]
     # Without it the chart library pales markers of several sizes.
     solid = {"opacity": 1}
-    return _touchable(name, *_columns(points), solid | {"symbol": symbols, "size": sizes, "color": paints, "line": rim})
+    drawn = {"symbol": _one_or_all(symbols), "size": _one_or_all(sizes), "color": _one_or_all(paints), "line": rim}
+    return _touchable(name, *_columns(points), solid | drawn)
+
+
+def _one_or_all(values: list[Any]) -> object:
+    return values[0] if len(set(values)) == 1 else values
 
 
 def _near(points: Sequence[PointMark]) -> go.Scatter:

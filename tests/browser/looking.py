@@ -154,10 +154,15 @@ def on_screen(page, x_mm: float, y_mm: float) -> tuple[float, float]:
     return place[0], place[1]
 
 
+_touched = [0.0]  # when the map was touched last, in whatever window
+
+
 def touch(page, x_mm: float, y_mm: float) -> None:
-    """Touches a place on the sheet."""
+    """Touches a place on the sheet; not so soon after another touch that both would be one."""
     page.locator(MAP).scroll_into_view_if_needed()
+    page.wait_for_timeout(max(0.0, 450 - 1000 * (monotonic() - _touched[0])))
     page.mouse.click(*on_screen(page, x_mm, y_mm))
+    _touched[0] = monotonic()
     settle(page)
 
 

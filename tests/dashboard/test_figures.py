@@ -5,6 +5,7 @@ from __future__ import annotations
 import copy
 import itertools
 import json
+import re
 from dataclasses import replace
 
 import numpy as np
@@ -21,6 +22,7 @@ from bodymap.settings import in_force
 from bodymap.views.ladder import ladder
 from bodymap.views.palette import DARK, LIGHT, film_colour
 from bodymap.views.sheet import SheetChoice, sheet_view
+from bodymap.views.sheet_parts import PointMark
 from dashboard.figures.copying import copied
 from dashboard.figures.framing import framed
 from dashboard.figures.ladder import ladder_figure
@@ -120,7 +122,7 @@ def test_every_zone_answers_to_a_touch(van):
     assert {row[0] for row in picks.customdata} == {
         z.zone_id for z in van.zones if van.drawing[z.drawing_id].kind == "outside"
     }
-    assert len(picks.x) == len(picks.y) == len(picks.customdata) == len(picks.text)
+    assert len(picks.x) == len(picks.y) == len(picks.customdata) == len(picks.hovertemplate)
     # Thousands of points, of which the browser makes one.
     assert picks.marker.maxdisplayed == 1
 
@@ -132,15 +134,40 @@ def test_signs_name_their_zone():
 
 def test_choosing_makes_nothing_pale():
     for trace in figure_of(SMALL).data:
-        if trace.mode == "markers" and trace.hovertemplate:
+        if trace.mode == "markers" and trace.hovertemplate is not None:
             shown = trace.marker.opacity if trace.marker.opacity is not None else 1
             assert trace.unselected.marker.opacity == trace.selected.marker.opacity == shown
+
+
+def words_at(trace) -> list[str]:
+    """What a pointer finds at each point, put together as the chart library does it: each name in %{ } for what it names."""
+    own = trace.text if trace.text is not None else [""] * len(trace.x)
+    return [
+        re.sub(r"%\{(text|meta\[(\d+)\])\}", lambda found, at=at: trace.meta[int(found[2])] if found[2] else own[at], shown)
+        for at, shown in enumerate(trace.hovertemplate)
+    ]
+
+
+WORDS = st.lists(st.sampled_from(["Door", "213 µm", "steel", "100 %", "%{text}", "a %{meta[0]} b"]), min_size=1, max_size=3)
+
+
+@given(st.lists(WORDS, min_size=1, max_size=30))
+def test_words_that_are_shared_are_still_those_of_their_point(said):
+    marks = [PointMark("reading", float(at), 0.0, "ink", tuple(words), "z", "") for at, words in enumerate(said)]
+    figure = sheet_figure(replace(sheet_view(SMALL, SheetChoice("outside"), in_force()), points=tuple(marks)))
+    (trace,) = named(figure, "reading")
+    assert words_at(trace) == ["<br>".join(words) for words in said]
+
+
+def test_words_are_sent_once_for_all_their_points(van):
+    (picks,) = named(figure_of(van, marks=frozenset()), "zones")
+    assert len(picks.meta) == len(set(picks.meta)) < len(picks.x) / 4
 
 
 def test_what_a_record_says_is_shown_and_never_read_as_markup():
     zones = tuple(zone.model_copy(update={"name": "<b>Door</b> & <a href='x'>"}) for zone in SMALL.zones)
     (picks,) = named(figure_of(replace(SMALL, zones=zones), marks=frozenset()), "zones")
-    assert "&lt;b&gt;Door&lt;/b&gt; &amp; &lt;a href='x'&gt;" in picks.text[0]
+    assert "&lt;b&gt;Door&lt;/b&gt; &amp; &lt;a href='x'&gt;" in words_at(picks)[0]
     drawings = tuple(drawing.model_copy(update={"name": "<i>Left</i>"}) for drawing in SMALL.drawings)
     words = [note.text for note in figure_of(replace(SMALL, drawings=drawings)).layout.annotations]
     assert any("&lt;i&gt;Left" in text for text in words)
@@ -149,7 +176,7 @@ def test_what_a_record_says_is_shown_and_never_read_as_markup():
 def test_refused_readings_take_no_colour_of_the_ramp(van):
     figure = figure_of(van, tint="film")
     (refused,), (counted,) = named(figure, "refused"), named(figure, "reading")
-    assert set(refused.marker.color) == {LIGHT["refused"]}
+    assert refused.marker.color == LIGHT["refused"]
     used = sum(
         len({reading.spot for reading in sift(van.readings_of.get(z.zone_id, ()), van.part[z.part_id].substrate)[0]})
         for z in van.zones

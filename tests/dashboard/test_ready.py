@@ -21,7 +21,7 @@ ready.main()
 def test_the_map_is_drawn_beforehand_and_is_the_one_the_page_shows(record_path, monkeypatch):
     assert ready.warm()
     drawn = []
-    monkeypatch.setattr(loaders, "drawn_sheet", lambda *said, **how: drawn.append(said))
+    monkeypatch.setattr(loaders, "sheet_said", lambda *said, **how: drawn.append(said))
     loaders.sheet(loaders.opened(), loaders.Workspace(), "light")
     assert drawn == []
 

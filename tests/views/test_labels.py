@@ -32,3 +32,14 @@ def test_set_at_once_is_as_tried_one_after_the_other(labels, clear_em, rings, co
             around(label, clear_em, rings), counts=counts
         )
     assert at_once.missed == in_turn.missed
+
+
+@given(LABELS, LABELS, st.sampled_from([(), (1.9,)]))
+def test_labels_said_to_have_no_room_find_none_and_the_others_do(before, labels, rings):
+    labels = [label for label in labels if "\n" not in label.text]
+    desk = LabelDesk(1.0, (-1000, -1000, 1400, 1400))
+    for label in before:
+        desk.put_around(label, 0.6)
+    for label, room in zip(labels, desk.room_for(labels, 0.6, rings), strict=True):
+        there = [desk.free(desk.box(place), desk.within) for place in around(label, 0.6, rings)]
+        assert room == any(there)
