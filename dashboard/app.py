@@ -35,8 +35,7 @@ def main() -> None:
     """Run the page that was chosen."""
     st.set_page_config(page_title="bodymap", layout="wide", menu_items={"About": _ABOUT})
     st.html(theme.css(st.context.theme.type or "light"))
-    fingers.show()
-    printed.show()
+    fingers.show(printed.SCRIPT)
     if not access.granted():  # before the record is so much as looked for
         return
     screens = Path(__file__).with_name("screens")

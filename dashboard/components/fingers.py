@@ -55,6 +55,6 @@ def look_at(place: str, times: int) -> None:
     st.html(_LOOK.replace("PLACE", place).replace("TIMES", str(times)), unsafe_allow_javascript=True)
 
 
-def show() -> None:
-    """Put it into the page; it stays there until the page is loaded anew."""
-    st.html(_SCRIPT, unsafe_allow_javascript=True)
+def show(more: str = "") -> None:
+    """Put it into the page, and `more` with it, as each such place takes room; it stays until the page is loaded anew."""
+    st.html(_SCRIPT + more, unsafe_allow_javascript=True)

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import streamlit as st
-
-_SCRIPT = """<script>(() => {
+SCRIPT = """<script>(() => {
   if (window.__printed) return;
   window.__printed = true;
   window.addEventListener("beforeprint", () => {
@@ -14,8 +12,3 @@ _SCRIPT = """<script>(() => {
     }
   });
 })()</script>"""
-
-
-def show() -> None:
-    """Put it into the page; it stays there until the page is loaded anew."""
-    st.html(_SCRIPT, unsafe_allow_javascript=True)
