@@ -88,6 +88,7 @@ _CSS = """
 .st-key-map_held, [class*="st-key-plan_held"] { position: relative; gap: 0; }
 [data-testid="stElementContainer"]:has(.laid_over) { position: absolute; inset: 0; pointer-events: none; }
 .laid_over { position: absolute; overflow: hidden; container-type: inline-size; pointer-events: none; }
+:is(.st-key-map_held, [class*="st-key-plan_held"]):has(.hoverlayer .hovertext) .laid_over > svg { opacity: 0.3; }
 .laid_over > svg { width: 100%; height: 100%; display: block; }
 .laid_over path { fill: none; stroke-linejoin: round; vector-effect: non-scaling-stroke; }
 .laid_sign { position: absolute; translate: -50% -50%; line-height: 0; }
