@@ -34,6 +34,7 @@ class Job:
     result: Any = None
     error: BaseException | None = None
     asked_to_stop: bool = False
+    patience_s: float | None = None
     waited_for: float = field(default_factory=time.monotonic)
     waiting: list[Hashable] = field(default_factory=list)
 
@@ -49,7 +50,7 @@ class Job:
 
     def step(self, words: str, share: float) -> None:
         """Called by the work itself, often."""
-        if self.asked_to_stop or time.monotonic() - self.waited_for > PATIENCE_S:
+        if self.asked_to_stop or time.monotonic() - self.waited_for > (self.patience_s or PATIENCE_S):
             raise Stopped
         self.words, self.share = words, min(1.0, max(0.0, share))
 
@@ -57,12 +58,15 @@ class Job:
 _JOBS: dict[Hashable, Job] = {}
 
 
-def begin(key: Hashable, work: Callable[[Step], Any]) -> Job:
-    """The piece of work of that key: the one that is being done, or else it is begun."""
+def begin(key: Hashable, work: Callable[[Step], Any], patience_s: float | None = None) -> Job:
+    """The piece of work of that key: the one that is being done, or else it is begun.
+
+    `patience_s`: how long it goes on while nobody waits for it; None: as all others do.
+    """
     with _LOCK:
         job = _JOBS.get(key)
         if job is None or job.asked_to_stop:
-            job = _JOBS[key] = Job()
+            job = _JOBS[key] = Job(patience_s=patience_s)
             Thread(target=_do, args=(key, job, work), name="bodymap-work", daemon=True).start()
         job.waited_for = time.monotonic()
         return job

@@ -87,13 +87,15 @@ _CSS = """
 }
 .st-key-map_held, [class*="st-key-plan_held"] { position: relative; gap: 0; }
 [data-testid="stElementContainer"]:has(.laid_over) { position: absolute; inset: 0; pointer-events: none; }
-.laid_over { position: absolute; overflow: hidden; container-type: inline-size; pointer-events: none; }
+.laid_over { --chart: 100%; position: absolute; overflow: hidden; pointer-events: none; translate: -50%;
+  width: min(calc(var(--chart) - var(--sides)), var(--most)); left: calc(var(--chart) / 2 + var(--shift)); }
 :is(.st-key-map_held, [class*="st-key-plan_held"]):has(.hoverlayer .hovertext) .laid_over > svg { opacity: 0.3; }
 .laid_over > svg { width: 100%; height: 100%; display: block; }
 .laid_over path { fill: none; stroke-linejoin: round; vector-effect: non-scaling-stroke; }
 .laid_sign { position: absolute; translate: -50% -50%; line-height: 0; }
 .laid_sign b { position: absolute; bottom: 100%; left: 50%; translate: -50%; padding: 2px; font-size: 14px;
   line-height: 1.2; }
+.laid_sign.words_below b { bottom: auto; top: 100%; }
 [data-testid="stSlider"] div:has(> [data-testid="stSliderThumbValue"]) {
   width: TARGETpx; height: TARGETpx; border-radius: 50%;
 }

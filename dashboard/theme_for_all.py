@@ -51,7 +51,7 @@ CSS = """
   .st-key-header * { background: transparent !important; }
   .js-plotly-plot { print-color-adjust: exact; -webkit-print-color-adjust: exact; break-inside: avoid; }
   [data-testid="stElementContainer"]:is(:has(.js-plotly-plot), :has(.laid_over)) { zoom: 0.6; }
-  .laid_over { right: auto !important; width: calc(var(--chart-width, 860px) - 12px); }
+  .laid_over { --chart: var(--chart-width, 860px); }
   [data-testid="stMain"] :is([data-testid="stElementContainer"], [data-testid="stTable"], [data-testid="stTable"] div) {
     overflow: visible !important; }
   [data-testid="stTable"] table { display: table; }

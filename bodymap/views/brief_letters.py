@@ -1,7 +1,7 @@
 """Letters of boundary pieces on the picture: one for each piece, and one for a short run of pieces that say the same thing.
 
-Every piece has its figures in the table; on the picture a run that is shorter than the room its letters would take is called
-by its first and its last, so that it can be read from two metres.
+Every piece has its figures in the table; on the picture a short run of pieces that say the same is called by its first and
+its last, so that it can be read from two metres (how short: our own choice, no source).
 """
 
 from __future__ import annotations

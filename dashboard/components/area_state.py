@@ -4,13 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-import streamlit as st
-
 from dashboard import state
-from dashboard.components.kept_map import KeptMap
+from dashboard.components import left_behind
+from dashboard.components.kept_map import KeptMap, untouched
 from dashboard.loaders import Opened, begun
 from dashboard.state import AreaForm, Workspace, forget
-from dashboard.words import plain
 
 
 @dataclass
@@ -29,12 +27,17 @@ class Marking(KeptMap):
 def current(now: Opened) -> Marking:
     """What this window is marking. After a reload the Workspace is put back as it was."""
     workspace, (marking, again, first) = state.current(), begun.current(now.path, Marking)
-    if first:
+    if not again:
+        marking.form = workspace.form
+        return marking
+    # What was begun or chosen since the reload, on another screen, goes before; what was typed is left to be gone on with.
+    if workspace.form.begun and marking.begun:
+        return begun.leave(now.path, Marking)
+    if first and untouched(workspace):
         marking.put_back_map(workspace)
-    elif again and workspace.sheet == marking.sheet:
+    elif workspace.sheet == marking.sheet:
         workspace.drawn = workspace.drawn or marking.drawn
-    # What was begun since the reload, on another screen, goes before.
-    if again and not workspace.form.begun:
+    if not workspace.form.begun:
         put_back(marking, workspace)
     return marking
 
@@ -51,23 +54,13 @@ def keep(marking: Marking, workspace: Workspace) -> None:
     marking.keep_map(workspace)
 
 
-def left_behind(now: Opened, marking: Marking) -> None:
+def offer(now: Opened, marking: Marking) -> None:
     """What was begun on a page that is closed now, to be gone on with."""
-    if marking.begun:
-        return
-    for token, draft, still_open in begun.others(now.path, Marking):
-        if still_open or not draft.begun:
-            continue
-        with st.container(horizontal=True, vertical_alignment="center", key="area_left_behind"):
-            st.markdown(f"Not saved on a page that was closed: {plain(_said(draft))}.", width="content")
-            if st.button("Go on with it", key=f"take_up_area_{token}"):
-                begun.take_up(now.path, Marking, token)
-                _go_on(draft, state.current())
-                st.rerun()
-        return
+    left_behind.show(now, marking, _said, _go_on, "area_")
 
 
-def _go_on(marking: Marking, workspace: Workspace) -> None:
+def _go_on(marking: Marking) -> None:
+    workspace = state.current()
     marking.put_back_map(workspace)
     put_back(marking, workspace)
     workspace.turn += 1

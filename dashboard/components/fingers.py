@@ -1,8 +1,8 @@
 """A finger does what a mouse does: one touch on a figure chooses what lies under it, and a swipe over it moves the page.
 
 The figures answer a touch with what was under the pointer before it, so that each touch would choose what was touched last;
-and they hold the page still under a swipe that moves nothing in them. Two quick touches of a gloved hand on one place are
-one: the second would let go what the first has chosen. A list that is touched opens without the keyboard,
+and they hold the page still under a swipe that moves nothing in them. Quick touches of a gloved hand on one place are one:
+the second would let go what the first has chosen. A list that is touched opens without the keyboard,
 which would cover it; a second touch brings the keyboard, to type a name.
 """
 
@@ -19,8 +19,8 @@ _SCRIPT = """<script>(() => {
   document.addEventListener("mousedown", (event) => {
     if (!event.target.closest || !event.target.closest(".js-plotly-plot")) return;
     const again = event.timeStamp - last.at < 400 && Math.hypot(event.clientX - last.x, event.clientY - last.y) < 24;
+    last = {at: event.timeStamp, x: event.clientX, y: event.clientY};
     if (again) event.stopImmediatePropagation();
-    else last = {at: event.timeStamp, x: event.clientX, y: event.clientY};
   }, {capture: true});
   document.addEventListener("touchstart", (event) => {
     const under = event.target, finger = event.touches[0];

@@ -32,12 +32,17 @@ def check(now: Opened, badge: DeltaGenerator) -> None:
     head = now.head.short if now.head.count else "no journal"
     while (found := checked(now)) is None:  # whoever touches something meanwhile does not wait for it
         badge.badge(f"{head} · being checked", color="gray", help="All of the record is being looked through.")
-    if not found.faults:
+    if found.faults:
+        badge.badge(f"{head} · not whole", icon=":material/error:", color="red")
+        st.error("The record is not what was written. Keep this file as it is, and compare it with a backup.")
+        st.text("\n".join(found.faults))
+    elif found.unread:
+        badge.badge(f"{head} · not checked", icon=":material/warning:", color="orange")
+    else:
         badge.badge(head, icon=":material/verified:", color="green", help=_told(now, found))
-        return
-    badge.badge(f"{head} · not whole", icon=":material/error:", color="red")
-    st.error("The record is not what was written. Keep this file as it is, and compare it with a backup.")
-    st.text("\n".join(found.faults))
+    if found.unread:
+        st.warning("The whole record could not be looked through just now; it is tried again by itself.")
+        st.text(found.unread)
 
 
 def _told(now: Opened, found: Checked) -> str:

@@ -4,7 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from dashboard.state import Drawn, Workspace
+from dashboard.state import WHOLE_SHEET, Drawn, Workspace
+
+
+def untouched(workspace: Workspace) -> bool:
+    """Whether nothing was chosen, drawn or looked at since this window was opened or loaded anew."""
+    return not (workspace.chosen or workspace.drawn or workspace.look_at != WHOLE_SHEET or workspace.sheet != "outside")
 
 
 @dataclass

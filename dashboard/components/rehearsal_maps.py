@@ -134,6 +134,6 @@ def _touched(key: str, kind: str) -> None:
     if zones:
         mine.zone_id = "" if mine.zone_id == zones[-1] else zones[-1]
         held.zone_id = zones[-1]
-    elif (let_go := held.let_go()) and mine.zone_id == let_go:  # the same point once more
+    elif (let_go := held.let_go()) and not points and mine.zone_id == let_go:  # the same point once more
         mine.zone_id = ""
     state.forget("rehearsal_face")

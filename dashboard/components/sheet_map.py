@@ -13,6 +13,7 @@ from bodymap.views.draft import Draft
 from bodymap.views.laid_over import LaidOver, chosen_edges
 from bodymap.views.palette import Theme
 from bodymap.views.picks import place_grid
+from bodymap.views.sheet_parts import Path
 from dashboard import loaders, state
 from dashboard.figures.copying import copied
 from dashboard.figures.laid_over import Frame, laid_over_html
@@ -41,10 +42,10 @@ class Placed:
 
 @dataclass
 class Held:
-    """The zone whose point the browser holds as selected: the chosen one, or none. A touch on that point lets it go there.
+    """The zone whose point the browser may hold as selected; empty: it holds none. A touch on that point lets it go there.
 
-    Where something else is chosen, a new chart is shown, which holds none: so what the browser tells when it lets a point
-    go can never be taken for a touch on another zone.
+    A chart that is drawn with another figure holds none either, and tells of none. Where something else is chosen, a new
+    chart is shown: so what the browser tells when it lets a point go can never be taken for a touch on another zone.
     """
 
     zone_id: str = ""
@@ -101,6 +102,11 @@ class Place:
                 theme=None,
                 alt="Panel sheet: the map of the vehicle. Zones can also be chosen by name beside it.",
             )
+            self._laid = st.empty()
+        seen = state.of(_Seen)
+        if seen.frame != self._frame:  # what lay over another map may not lie over this one until the card is reckoned
+            self._lay(LaidOver(chosen=self._edges(now, workspace)))
+            seen.frame = self._frame
         with self._foot:
             for note in notes:
                 st.caption(plain(note))
@@ -108,17 +114,29 @@ class Place:
     def lay_over(self, now: Opened, workspace: Workspace, draft: Draft | None = None, laid: Laid | None = None) -> None:
         """What is chosen and drafted, over the chart that stands here."""
         layout = loaders.layout(now, workspace.sheet)
-        over = LaidOver(chosen=chosen_edges(now.record, layout, workspace.chosen))
+        over = LaidOver(chosen=self._edges(now, workspace))
         if draft and draft.drawing_id in layout.drawing_ids:
             over = replace(over, draft=tuple(draft.rings))
         if laid:
             over = laid(over, now, workspace)
-        with self._held:
-            st.markdown(laid_over_html(over, self._frame, _theme()), unsafe_allow_html=True)
+        self._lay(over)
         if draft:
             with self._foot:
                 sizes = f"{square_metres(draft.drawn_mm2)} drawn in {count(len(draft.zones), 'zone')}"
                 st.caption(f"Dashed: not saved yet, {sizes}.")
+
+    def _edges(self, now: Opened, workspace: Workspace) -> tuple[Path, ...]:
+        return chosen_edges(now.record, loaders.layout(now, workspace.sheet), workspace.chosen)
+
+    def _lay(self, over: LaidOver) -> None:
+        self._laid.markdown(laid_over_html(over, self._frame, _theme()), unsafe_allow_html=True)
+
+
+@dataclass
+class _Seen:
+    """What the map of this window showed last."""
+
+    frame: Frame | None = None
 
 
 def _theme() -> Theme:
@@ -153,9 +171,10 @@ def _touched(key: str) -> None:
         # A touch on the one that is chosen puts it down again.
         workspace.choose([] if workspace.chosen == zones[-1:] else zones[-1:])
         held.zone_id = zones[-1]
-    else:  # the same point once more
+    else:
         let_go = held.let_go()
-        if let_go and workspace.touch != "place" and workspace.chosen == [let_go]:
+        # No point at all: the same one once more. A point of no zone, such as the sign of a datum, chooses nothing.
+        if let_go and not selection.points and workspace.touch != "place" and workspace.chosen == [let_go]:
             workspace.choose([])
 
 

@@ -7,9 +7,9 @@ import streamlit as st
 from bodymap.errors import BodymapError
 from bodymap.views.survey import Others, written_since
 from dashboard import loaders, state
-from dashboard.components import survey_state
+from dashboard.components import left_behind, survey_state
 from dashboard.components.survey_state import Survey
-from dashboard.loaders import Opened, begun
+from dashboard.loaders import Opened
 from dashboard.state import forget
 from dashboard.words import count, plain
 
@@ -42,23 +42,16 @@ def _words(one: Others) -> str:
     return f":material/group: **{many} by {plain(one.by)}** since you last looked: {plain(one.words)}."
 
 
-def left_behind(now: Opened, survey: Survey) -> None:
+def offer(now: Opened, survey: Survey) -> None:
     """What was begun on a page that is closed now, to be gone on with."""
-    if survey.begun:
-        return
-    for token, draft, still_open in begun.others(now.path, Survey):
-        if still_open or not draft.begun:
-            continue
-        with st.container(horizontal=True, vertical_alignment="center", key="left_behind"):
-            st.markdown(f"Not saved on a page that was closed: {plain(_said(draft))}.", width="content")
-            if st.button("Go on with it", key=f"take_up_{token}"):
-                begun.take_up(now.path, Survey, token)
-                draft.put_back_map(state.current())
-                survey_state.put_back(draft, state.current())
-                for prefix in ("stack", "reading", "finding", "line", "source", "coat", "survey_what", "chosen", "sheet"):
-                    forget(prefix)
-                st.rerun()
-        return
+    left_behind.show(now, survey, _said, _go_on)
+
+
+def _go_on(draft: Survey) -> None:
+    draft.put_back_map(state.current())
+    survey_state.put_back(draft, state.current())
+    for prefix in ("stack", "reading", "finding", "line", "source", "coat", "survey_what", "chosen", "sheet"):
+        forget(prefix)
 
 
 def _said(draft: Survey) -> str:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, fields, replace
 from bodymap.exchange.photo import Photo
 from bodymap.model import Layer
 from dashboard import state
-from dashboard.components.kept_map import KeptMap
+from dashboard.components.kept_map import KeptMap, untouched
 from dashboard.components.sheet_map import Placed
 from dashboard.loaders import Opened, begun
 from dashboard.state import Workspace, forget
@@ -167,7 +167,7 @@ class Survey(KeptMap):
 def current(now: Opened) -> Survey:
     """What this window is entering. After a reload the Workspace is put back as it was."""
     found = begun.current(now.path, Survey)
-    if found.first:
+    if found.first and untouched(state.current()):
         found.draft.put_back_map(state.current())
     if found.again:
         put_back(found.draft, state.current())

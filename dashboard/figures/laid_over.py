@@ -20,7 +20,7 @@ from dashboard.figures.pens import PENS, thinned
 _WIDTH_PX, _UNSEEN_PX = 860.0, 0.15
 _CASING_PX = 2.6
 _DASHES = "10 6"
-_SIGN_PX, _DOT_PX = 22, 7.0
+_SIGN_PX, _WORDS_PX, _DOT_PX = 22, 36, 7.0
 # A ring with a cross in it, round its middle [px].
 _RING = "M-8 0A8 8 0 1 1 8 0A8 8 0 1 1-8 0M-8 0H8M0-8V8"
 
@@ -54,6 +54,10 @@ class Frame:
         """How many mm one pixel shows on a desk screen."""
         return max((self.x1 - self.x0) / _WIDTH_PX, (self.y1 - self.y0) / self.high_px)
 
+    def shows(self, place: Point) -> bool:
+        """Whether a place on the sheet [mm] is in view."""
+        return self.x0 <= place[0] <= self.x1 and self.y0 <= place[1] <= self.y1
+
 
 def laid_over_html(over: LaidOver, frame: Frame, theme: Theme) -> str:
     """HTML to stand over the chart in a box that its place is reckoned from, as wide as the chart; never empty."""
@@ -65,10 +69,14 @@ def laid_over_html(over: LaidOver, frame: Frame, theme: Theme) -> str:
         *_line([over.line] if over.line else [], draft, 3, frame, dashes=_DASHES),
         *_dots(over.line, draft),
     ]
-    box = f"left:{frame.left_px:g}px;right:{frame.right_px:g}px;top:{frame.top_px:g}px;height:{frame.high_px:g}px"
     wide, high = frame.x1 - frame.x0, frame.y1 - frame.y0
-    sheet = f'<svg viewBox="{frame.x0:.1f} {-frame.y1:.1f} {wide:.1f} {high:.1f}" preserveAspectRatio="xMidYMin meet">'
-    sign = _sign(over.place, over.place_words, frame, theme) if over.place else ""
+    # The box is as large as what the map shows, and no larger: nothing is drawn beside that.
+    box = (
+        f"--most:{frame.high_px * wide / high:.2f}px;--sides:{frame.left_px + frame.right_px:g}px;"
+        f"--shift:{(frame.left_px - frame.right_px) / 2:g}px;top:{frame.top_px:g}px;aspect-ratio:{wide:.1f}/{high:.1f}"
+    )
+    sheet = f'<svg viewBox="{frame.x0:.1f} {-frame.y1:.1f} {wide:.1f} {high:.1f}">'
+    sign = _sign(over.place, over.place_words, frame, theme) if over.place and frame.shows(over.place) else ""
     svg = f"{sheet}{''.join(drawn)}</svg>" if drawn else ""
     return f'<div class="laid_over" aria-hidden="true" style="{box}">{svg}{sign}</div>'
 
@@ -95,13 +103,13 @@ def _dots(places: Sequence[Point], paint: str) -> Iterable[str]:
 
 
 def _sign(place: Point, words: str, frame: Frame, theme: Theme) -> str:
-    """A ring with a cross at a place, its words above it."""
+    """A ring with a cross at a place, its words above it; below it where there is no room above."""
     x, y = place
-    wide, high = frame.x1 - frame.x0, frame.y1 - frame.y0
-    scale = f"min(100cqw / {wide:.1f}, {frame.high_px:g}px / {high:.1f})"
-    at = f"left:calc(50% + {x - (frame.x0 + frame.x1) / 2:.1f} * {scale});top:calc({frame.y1 - y:.1f} * {scale})"
+    across, down = (x - frame.x0) / (frame.x1 - frame.x0), (frame.y1 - y) / (frame.y1 - frame.y0)
+    at = f"left:{100 * across:.3f}%;top:{100 * down:.3f}%"
     half = _SIGN_PX / 2
     paper, ink = paint_of("paper", theme), paint_of("draft", theme)
     rings = "".join(f'<path d="{_RING}" stroke="{paint}" stroke-width="{px}"/>' for paint, px in ((paper, 6), (ink, 3)))
     ring = f'<svg viewBox="-{half:g} -{half:g} {_SIGN_PX} {_SIGN_PX}" width="{_SIGN_PX}" height="{_SIGN_PX}">{rings}</svg>'
-    return f'<div class="laid_sign" style="{at}">{ring}<b style="background:{paper};color:{ink}">{escape(words)}</b></div>'
+    side = "laid_sign" if frame.y1 - y > _WORDS_PX * frame.mm_per_px else "laid_sign words_below"
+    return f'<div class="{side}" style="{at}">{ring}<b style="background:{paper};color:{ink}">{escape(words)}</b></div>'

@@ -45,7 +45,7 @@ def sheet_said(view: SheetView, theme: Theme = "light") -> dict[str, Any]:
         *_areas(view, theme),
         *_findings(view, theme),
         *_painted_lines(view, theme),
-        *_selected(view, theme),
+        *_datums(view, theme),
         *_picks(view),
         *_signs(view, theme),
     ]
@@ -140,7 +140,7 @@ def _ground(view: SheetView, theme: Theme) -> list[go.Scatter]:
             for stroke in view.textures:
                 traces += _strokes("texture", stroke.style, stroke.paths, theme, unseen, stroke.paint)
     for stroke in view.strokes:
-        if stroke.style not in ("selected", "datum"):
+        if stroke.style != "datum":
             traces += _strokes(stroke.style, stroke.style, stroke.paths, theme, unseen)
     bars = [path for bar in view.bars for path in _bar_paths(bar)]
     return traces + _strokes("scale bar", "outline", bars, theme, unseen)
@@ -194,11 +194,11 @@ def _painted_lines(view: SheetView, theme: Theme) -> list[go.Scatter]:
     return traces
 
 
-def _selected(view: SheetView, theme: Theme) -> list[go.Scatter]:
+def _datums(view: SheetView, theme: Theme) -> list[go.Scatter]:
     return [
         trace
         for stroke in view.strokes
-        if stroke.style in ("selected", "datum")
+        if stroke.style == "datum"
         for trace in _strokes(stroke.style, stroke.style, stroke.paths, theme, UNSEEN_PX * view.mm_per_px)
     ]
 
@@ -256,7 +256,7 @@ def _words_at(said: Sequence[str]) -> dict[str, Any]:
             shown.append("%{text}")
     # As arrays, which the chart library takes as they are; lists it would walk through.
     words: dict[str, Any] = {"hovertemplate": np.array(shown, dtype=object)}
-    if any(own):
+    if any("%{text}" in one for one in shown):
         words["text"] = np.array(own, dtype=object)
     return words | ({"meta": list(shared)} if shared else {})
 

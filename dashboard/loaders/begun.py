@@ -119,6 +119,14 @@ def take_up(path: Path, kind: type[Draft], token: str) -> None:
         mine.drafts[kind], theirs.drafts[kind] = theirs.drafts[kind], mine.drafts[kind]
 
 
+def leave(path: Path, kind: type[_T]) -> _T:
+    """What this window has begun is left as if on a page that was closed; a new one is begun, and returned."""
+    mine = _store()[str(path), _own().token]
+    _store()[str(path), secrets.token_urlsafe(6)] = _Window("", {kind: mine.drafts[kind]})
+    mine.drafts[kind] = kind()
+    return mine.drafts[kind]
+
+
 def _make_room() -> None:
     """Beyond a great many windows those go that are closed and have begun nothing."""
     store = _store()

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import logging
 from dataclasses import dataclass
 from functools import partial
+from math import inf
 from pathlib import Path
 from time import monotonic, sleep
 
@@ -14,7 +16,8 @@ from bodymap.store.record_file import RecordFile
 from dashboard import jobs
 from dashboard.loaders import Opened, faults_of, file_apart, once
 
-_WHOLE_AGAIN_S = 1800.0
+_LOG = logging.getLogger("bodymap.dashboard")
+_WHOLE_AGAIN_S, _UNREAD_AGAIN_S = 1800.0, 30.0
 # A record of more entries takes longer to look through than a page may wait; and how long its page is sent first.
 _LONG, _PAGE_FIRST_S, _AT_ONCE_S = 5_000, 2.0, 0.25
 
@@ -23,13 +26,14 @@ _LONG, _PAGE_FIRST_S, _AT_ONCE_S = 5_000, 2.0, 0.25
 class Checked:
     """What is wrong with a record, and where its journal stood, and when [s], when all of it was last looked through.
 
-    `file`: what tells the file from one that was put in its place.
+    `file`: what tells the file from one that was put in its place. `unread`: why it could not be looked through.
     """
 
     faults: tuple[str, ...]
     whole: Head
     at_s: float
     file: tuple[int, ...] = ()
+    unread: str = ""
 
 
 def checked(now: Opened) -> Checked | None:
@@ -44,14 +48,13 @@ def checked(now: Opened) -> Checked | None:
     known, file = last[0] if last else None, file_apart(now.path)
     if known and (not _follows(now, known.whole) or (known.faults and known.file != file)):
         known = None
-    if known and monotonic() - known.at_s <= _WHOLE_AGAIN_S:
+    if known and monotonic() - known.at_s <= (_UNREAD_AGAIN_S if known.unread else _WHOLE_AGAIN_S):
         return known
     if len(now.journal) <= _LONG:
         return _look_through(now, last, file, silent)
-    job = jobs.begin(("looked through", str(now.path), now.stamp), partial(_in_a_while, now, last, file))
+    # One for each record, however often it is saved to meanwhile, and to its end, though nobody touches anything.
+    job = jobs.begin(("looked through", str(now.path)), partial(_in_a_while, now, last, file), patience_s=inf)
     if known is None and job.wait(_AT_ONCE_S):
-        if job.error:
-            raise job.error
         return last[0]
     return known
 
@@ -65,8 +68,17 @@ def _in_a_while(now: Opened, last: list[Checked], file: tuple[int, ...], step: S
 
 
 def _look_through(now: Opened, last: list[Checked], file: tuple[int, ...], step: Step) -> Checked:
-    last[:] = [Checked(tuple(RecordFile(now.path).verify(step=step)), now.head, monotonic(), file)]
-    return last[0]
+    unread = ""
+    try:
+        faults = tuple(RecordFile(now.path).verify(step=step))
+    except jobs.Stopped:
+        raise
+    except Exception as error:  # a disk that is gone, say: told, and tried again; what was found before stands
+        _LOG.exception("the record could not be looked through")
+        faults, unread = last[0].faults if last else (), str(error) or type(error).__name__
+    found = Checked(faults, now.head, monotonic(), file, unread)
+    last[:] = [found]
+    return found
 
 
 @once(4)

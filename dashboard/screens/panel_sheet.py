@@ -9,7 +9,7 @@ from dashboard.state import Workspace
 
 
 def _above(now: Opened, _workspace: Workspace) -> None:
-    area_state.left_behind(now, area_state.current(now))
+    area_state.offer(now, area_state.current(now))
 
 
 def _card(now: Opened, workspace: Workspace) -> Draft | None:

@@ -43,7 +43,7 @@ def _above(now: Opened, workspace: Workspace) -> None:
         chosen = fields.segments("What is entered", survey_state.WHAT, "survey_what", survey.what)
         survey_state.turn_to(survey, workspace, chosen)
         survey_others.line(survey)
-        survey_others.left_behind(now, survey)
+        survey_others.offer(now, survey)
 
 
 def _card(now: Opened, workspace: Workspace) -> Draft | None:

@@ -53,6 +53,19 @@ def chosen(page) -> list[str]:
     return page.locator("[data-testid=stMultiSelectTagsContainer] [data-tag]").all_inner_texts()
 
 
+def touched_twice(page, x_mm: float, y_mm: float) -> None:
+    """Two quick touches of a gloved hand; where the machine was too busy for them to be quick, once more."""
+    page.evaluate("() => addEventListener('mousedown', event => (window.__downs ||= []).push(event.timeStamp), true)")
+    for _ in range(8):
+        page.wait_for_timeout(500)
+        page.mouse.dblclick(*on_screen(page, x_mm, y_mm))
+        settle(page)
+        first, second = page.evaluate("() => window.__downs.slice(-2)")
+        if second - first < 400:
+            return
+    pytest.skip("the machine is too busy for two quick touches")
+
+
 def lies_right(page) -> None:
     for laid, drawn in page.evaluate(_BOTH):
         assert laid == pytest.approx(drawn, abs=0.75)
@@ -90,18 +103,17 @@ def test_a_touch_is_told_of_the_zone_that_is_touched_however_often(chromium, sho
             assert len(chosen(page)) == 1, turn
             touch(page, *door)
             assert chosen(page) == [], turn
-        page.wait_for_timeout(500)
-        page.mouse.dblclick(*on_screen(page, *door))  # of a gloved hand: one touch
-        settle(page)
+        touched_twice(page, *door)
         assert len(chosen(page)) == 1
         touch(page, *cargo)
         assert CARGO in chosen(page)[0]
         zone = shop.file.record().zone[CARGO]
-        words = page.locator(".st-key-map .hoverlayer .hovertext").all_text_contents()
-        assert len(words) == 1
-        assert words[0].startswith(zone.title)
-        assert "zones" not in words[0], "the name of a trace is nobody's business"
-        assert "%{" not in words[0]
+        words = page.locator(".st-key-map .hoverlayer .hovertext")
+        expect(words).to_have_count(1)
+        said = words.text_content()
+        assert said.startswith(zone.title)
+        assert "zones" not in said, "the name of a trace is nobody's business"
+        assert "%{" not in said
         assert page.locator(MAP).element_handle().evaluate("(now, before) => now === before", map_at_first), "drawn anew"
         # Chosen by name meanwhile: the point the browser held means nothing any more.
         pick_from(page, "Chosen zones", "Nose, left cheek")
@@ -116,6 +128,35 @@ def test_a_touch_is_told_of_the_zone_that_is_touched_however_often(chromium, sho
         assert chosen(page) == []
         touch(page, *place_in(shop, CARGO, 1.0))
         assert CARGO in chosen(page)[0]
+
+
+@AT_DESK
+def test_a_sign_of_no_zone_puts_nothing_down(chromium, shop, viewport):
+    with new_page(chromium, viewport) as page:
+        open_screen(page, shop.url)
+        choose(page, "Datums")
+        touch(page, *place_in(shop, DOOR))
+        at = page.evaluate(f"""() => {{ const signs = document.querySelector('{MAP}')._fullData.find(one =>
+            one.customdata && one.customdata.some(row => row[0] === ''));
+            const which = signs.customdata.findIndex(row => row[0] === '');
+            return [signs.x[which], signs.y[which], signs.customdata[which][0]]; }}""")
+        assert at[2] == ""
+        for _ in range(2):
+            touch(page, at[0], at[1])
+            assert DOOR in chosen(page)[0]
+
+
+@AT_DESK
+def test_nothing_is_laid_beside_what_the_map_shows(chromium, shop, viewport):
+    with new_page(chromium, viewport) as page:
+        open_screen(page, shop.url)
+        touch(page, *place_in(shop, DOOR))
+        pick_from(page, "Look at", "Front")
+        settle(page)
+        page.mouse.move(2, 2)
+        with_it = page.locator(".st-key-map_held").screenshot()
+        page.add_style_tag(content=".laid_over { visibility: hidden; }")
+        assert page.locator(".st-key-map_held").screenshot() == with_it, "the door is on another drawing"
 
 
 @AT_DESK

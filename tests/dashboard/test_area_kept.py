@@ -142,6 +142,26 @@ def test_what_is_chosen_to_be_amended_since_the_reload_goes_before(record_path):
     again.run()
     whole(again)
     assert form_of(again).area_id == "K1"
+    # What was typed before is not lost for that: it is offered as soon as this window has begun nothing.
+    press(again, "put_away_form")
+    press(again, next(one.key for one in again.button if one.label == "Go on with it"))
+    assert form_of(again).name == "Door gap band"
+
+
+@pytest.mark.parametrize("screen", ["", "screens/survey.py"])
+def test_what_is_chosen_since_the_reload_stays_chosen(record_path, screen):
+    at = opened(form=typed(), by="Ann", chosen=["side_out"])
+    if screen:
+        at.switch_page(screen).run()
+    again = AppTest.from_file(str(APP), default_timeout=60)
+    again.query_params["tablet"] = token_of(at)
+    again.session_state["workspace"] = Workspace(chosen=["door_out"])
+    again.run()
+    if screen:
+        again.switch_page(screen).run()
+    whole(again)
+    assert again.session_state["workspace"].chosen == ["door_out"]
+    assert form_of(again).name == ("Door gap band" if not screen else form_of(again).name)
 
 
 @pytest.mark.parametrize(

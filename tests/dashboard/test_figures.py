@@ -151,6 +151,14 @@ def words_at(trace) -> list[str]:
 WORDS = st.lists(st.sampled_from(["Door", "213 µm", "steel", "100 %", "%{text}", "a %{meta[0]} b"]), min_size=1, max_size=3)
 
 
+def test_a_point_without_words_shows_none():
+    marks = (PointMark("reading", 0.0, 0.0, "ink", (), "z", ""),)
+    view = replace(sheet_view(SMALL, SheetChoice("outside"), in_force()), points=marks)
+    (trace,) = named(sheet_figure(view), "reading")
+    assert words_at(trace) == [""]
+    assert len(trace.text) == 1
+
+
 @given(st.lists(WORDS, min_size=1, max_size=30))
 def test_words_that_are_shared_are_still_those_of_their_point(said):
     marks = [PointMark("reading", float(at), 0.0, "ink", tuple(words), "z", "") for at, words in enumerate(said)]

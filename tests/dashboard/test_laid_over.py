@@ -49,6 +49,21 @@ def test_up_on_the_sheet_is_up_on_the_screen():
     assert float(casing.get("stroke-width")) > float(line.get("stroke-width"))
 
 
+def test_the_box_is_what_the_map_shows_and_no_sign_stands_outside_it():
+    html = laid_over_html(LaidOver(chosen=(SQUARE,), place=(950.0, 250.0), place_words="here"), FRAME, "light")
+    said = dict(one.split(":") for one in ET.fromstring(html).get("style").split(";"))
+    assert said["aspect-ratio"] == "1000.0/400.0"
+    assert said["--most"] == "860.00px"  # at 344 px of height; a narrower chart makes it less
+    assert (said["--sides"], said["--shift"], said["top"]) == ("12px", "0px", "30px")
+    assert "here" not in html
+
+
+@pytest.mark.parametrize(("y", "below"), [(440.0, True), (60.0, False)])
+def test_words_stand_where_there_is_room(y, below):
+    html = laid_over_html(LaidOver(place=(400.0, y), place_words="here"), FRAME, "light")
+    assert ("words_below" in html) is below
+
+
 def test_what_is_not_saved_is_told_without_its_colour():
     chosen, *_, draft = paths(laid_over_html(LaidOver(chosen=(SQUARE,), draft=(SQUARE,)), FRAME, "dark"))
     assert draft.get("stroke") == DARK["draft"]
@@ -67,8 +82,7 @@ def test_words_of_a_sign_stay_text():
     html = laid_over_html(LaidOver(place=(400.0, 250.0), place_words='<b>&"here"'), FRAME, "light")
     sign = ET.fromstring(html).find("./div")
     assert "".join(sign.itertext()) == '<b>&"here"'
-    assert "left:calc(50% + 0.0 *" in sign.get("style")  # the middle of the frame
-    assert "top:calc(200.0 *" in sign.get("style")
+    assert sign.get("style") == "left:50.000%;top:50.000%"  # the middle of the frame
 
 
 def test_there_is_always_something_to_put_on_the_page():

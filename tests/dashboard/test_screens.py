@@ -7,6 +7,7 @@ import os
 import sys
 from dataclasses import replace
 from threading import Event
+from time import sleep
 
 import pytest
 from PIL import Image
@@ -244,15 +245,58 @@ def test_a_long_record_is_looked_through_beside_the_page(record_path, monkeypatc
     go_on.set()
 
 
-def test_what_stops_the_looking_through_is_raised(record_path, monkeypatch):
+@pytest.mark.parametrize("long", [False, True])
+def test_what_cannot_be_looked_through_is_told_and_tried_again(record_path, monkeypatch, long):
+    verify, gone = RecordFile.verify, []
+
     def broken(file, **more):
-        raise OSError("the disk is gone")
+        if gone:
+            raise OSError("the disk is gone")
+        return verify(file, **more)
 
     monkeypatch.setattr(RecordFile, "verify", broken)
-    for name, value in (("_LONG", 0), ("_PAGE_FIRST_S", 0.0), ("_AT_ONCE_S", 30.0)):
+    for name, value in (("_LONG", 0 if long else 5000), ("_PAGE_FIRST_S", 0.0), ("_AT_ONCE_S", 30.0)):
         monkeypatch.setattr(checking, name, value)
-    with pytest.raises(OSError, match="the disk is gone"):
-        checking.checked(loaders.opened())
+    assert not checking.checked(loaders.opened()).unread
+    monkeypatch.setattr(checking, "_WHOLE_AGAIN_S", -1.0)
+    gone.append(True)
+    for _ in range(200):  # a long one is looked through beside the page, while what is known serves
+        found = checking.checked(loaders.opened())
+        if found.unread:
+            break
+        sleep(0.05)
+    assert found.unread == "the disk is gone"
+    at = opened()
+    assert "could not be looked through" in " ".join(one.value for one in at.warning)
+    gone.clear()
+    monkeypatch.setattr(checking, "_UNREAD_AGAIN_S", -1.0)
+    monkeypatch.setattr(checking, "_WHOLE_AGAIN_S", 1800.0)
+    for _ in range(200):
+        found = checking.checked(loaders.opened())
+        if not found.unread:
+            break
+        sleep(0.05)
+    assert (found.unread, found.faults) == ("", ())
+
+
+def test_saves_meanwhile_do_not_begin_a_second_look(record_path, monkeypatch):
+    begun, go_on = [], Event()
+    verify = RecordFile.verify
+    monkeypatch.setattr(
+        RecordFile, "verify", lambda file, **more: begun.append(1) or (go_on.wait(30) and verify(file, **more))
+    )
+    for name, value in (("_LONG", 0), ("_PAGE_FIRST_S", 0.0), ("_AT_ONCE_S", 0.05)):
+        monkeypatch.setattr(checking, name, value)
+    area = RecordFile(record_path).record().areas[0]
+    for name in ("Once", "Twice"):
+        assert checking.checked(loaders.opened()) is None
+        change = [Put(area.model_copy(update={"name": name}))]
+        RecordFile(record_path).append(change, by="Ben", why="seen better", at=AT, expect=None)
+    go_on.set()
+    while (found := checking.checked(loaders.opened())) is None:
+        pass
+    assert found.faults == ()
+    assert len(begun) == 1
 
 
 def test_a_chain_that_was_cut_is_not_taken_for_checked(record_path):
