@@ -145,7 +145,7 @@ def _session() -> str:
 
 
 def _open(session: str) -> bool:
-    return session != _session() and runtime.exists() and runtime.get_instance().is_active_session(session)
+    return session not in ("", _session()) and runtime.exists() and runtime.get_instance().is_active_session(session)
 
 
 def _still_open(session: str) -> bool:
