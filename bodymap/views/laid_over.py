@@ -8,6 +8,8 @@ from __future__ import annotations
 from collections.abc import Collection
 from dataclasses import dataclass
 
+from shapely.geometry.base import BaseGeometry
+
 from bodymap.geometry.convert import to_shapely
 from bodymap.model import Record
 from bodymap.views.layout import SheetLayout
@@ -30,12 +32,19 @@ class LaidOver:
     place_words: str = ""
 
 
-def chosen_edges(record: Record, layout: SheetLayout, zone_ids: Collection[str]) -> tuple[Path, ...]:
-    """The edges of these zones on the sheet [mm]; of those that are on another sheet, or not in the record, none."""
+def chosen_edges(record: Record, layout: SheetLayout, zone_ids: Collection[str], clear_mm: float = 0.0) -> tuple[Path, ...]:
+    """Lines round these zones on the sheet [mm]; round those that are on another sheet, or not in the record, none.
+
+    `clear_mm`: so far outside their edges, so that nothing in a narrow zone is covered; 0: the edges themselves.
+    """
     zones = [record.zone[zone_id] for zone_id in zone_ids if zone_id in record.zone]
     return tuple(
         ring
         for zone in zones
         if layout.has(zone.drawing_id)
-        for ring in rings_of(layout.place_of(zone.drawing_id), to_shapely(zone.shape))
+        for ring in rings_of(layout.place_of(zone.drawing_id), _round(to_shapely(zone.shape), clear_mm))
     )
+
+
+def _round(shape: BaseGeometry, clear_mm: float) -> BaseGeometry:
+    return shape.buffer(clear_mm, join_style="mitre", mitre_limit=2.0) if clear_mm else shape

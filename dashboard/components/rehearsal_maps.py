@@ -123,8 +123,9 @@ def _map(now: Opened, mine: Rehearsal, kind: str, figure: go.Figure, upto: int) 
         alt=f"{SHEETS[kind]} after step {upto} of the plan. Faces can also be chosen by name below.",
     )
     theme = "dark" if st.context.theme.type == "dark" else "light"
-    over = LaidOver(chosen=chosen_edges(now.record, loaders.layout(now, kind), [mine.zone_id]))
-    st.markdown(laid_over_html(over, Frame.of(figure), theme), unsafe_allow_html=True)
+    frame = Frame.of(figure)
+    over = LaidOver(chosen=chosen_edges(now.record, loaders.layout(now, kind), [mine.zone_id], frame.clear_mm))
+    st.markdown(laid_over_html(over, frame, theme), unsafe_allow_html=True)
 
 
 def _touched(key: str, kind: str) -> None:

@@ -126,7 +126,8 @@ class Place:
                 st.caption(f"Dashed: not saved yet, {sizes}.")
 
     def _edges(self, now: Opened, workspace: Workspace) -> tuple[Path, ...]:
-        return chosen_edges(now.record, loaders.layout(now, workspace.sheet), workspace.chosen)
+        layout = loaders.layout(now, workspace.sheet)
+        return chosen_edges(now.record, layout, workspace.chosen, self._frame.clear_mm)
 
     def _lay(self, over: LaidOver) -> None:
         self._laid.markdown(laid_over_html(over, self._frame, _theme()), unsafe_allow_html=True)

@@ -54,6 +54,11 @@ class Frame:
         """How many mm one pixel shows on a desk screen."""
         return max((self.x1 - self.x0) / _WIDTH_PX, (self.y1 - self.y0) / self.high_px)
 
+    @property
+    def clear_mm(self) -> float:
+        """How far outside a zone's edge the line round it runs, for it and its casing to cover nothing in the zone."""
+        return (PENS["selected"].width_px + _CASING_PX) / 2 * self.mm_per_px
+
     def shows(self, place: Point) -> bool:
         """Whether a place on the sheet [mm] is in view."""
         return self.x0 <= place[0] <= self.x1 and self.y0 <= place[1] <= self.y1

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import numpy as np
 import pytest
 import shapely
 
@@ -34,6 +35,21 @@ def test_edges_enclose_what_the_record_has(van):
     assert sum(
         shapely.Polygon(ring).area * (1 if shapely.LinearRing(ring).is_ccw else -1) for ring in edges
     ) == pytest.approx(sum(to_shapely(zone.shape).area for zone in zones))
+
+
+def test_a_line_round_a_zone_leaves_all_of_it_free_and_stays_near(van):
+    layout = lay_out(van, "outside")
+    for zone in van.zones:
+        if not layout.has(zone.drawing_id):
+            continue
+        place, shape = layout.place_of(zone.drawing_id), to_shapely(zone.shape)
+        moved = shapely.transform(shape, lambda at, place=place: at + np.array([place.dx, place.dy]))
+        for ring in chosen_edges(van, layout, [zone.zone_id], 30.0):
+            line = shapely.LineString(ring)
+            assert line.distance(moved) == pytest.approx(30.0, abs=0.5)
+            assert not shapely.intersects(line, moved)
+            # No corner stands off by much more than twice the distance: it is cut there (the library's mitre limit).
+            assert max(moved.distance(shapely.Point(at)) for at in ring) <= 63
 
 
 def test_zones_of_the_other_sheet_and_unknown_ones_have_none(van):
