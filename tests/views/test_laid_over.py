@@ -48,8 +48,8 @@ def test_a_line_round_a_zone_leaves_all_of_it_free_and_stays_near(van):
             line = shapely.LineString(ring)
             assert line.distance(moved) == pytest.approx(30.0, abs=0.5)
             assert not shapely.intersects(line, moved)
-            # No corner stands off by much more than twice the distance: it is cut there (the library's mitre limit).
-            assert max(moved.distance(shapely.Point(at)) for at in ring) <= 63
+            # A sharp corner is cut at twice the distance (the library's mitre limit), its two ends a little farther off.
+            assert max(moved.distance(shapely.Point(at)) for at in ring) <= 75
 
 
 def test_zones_of_the_other_sheet_and_unknown_ones_have_none(van):
