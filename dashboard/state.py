@@ -12,6 +12,7 @@ from typing import TypeVar
 import streamlit as st
 
 from bodymap.model import Area
+from bodymap.views.palette import Theme
 
 _KEY = "workspace"
 _T = TypeVar("_T")
@@ -139,6 +140,11 @@ def current() -> Workspace:
     if _KEY not in st.session_state:
         st.session_state[_KEY] = Workspace()
     return st.session_state[_KEY]
+
+
+def theme() -> Theme:
+    """How this window is shown: what charts are drawn for."""
+    return "dark" if st.context.theme.type == "dark" else "light"
 
 
 def of(kind: type[_T]) -> _T:

@@ -45,7 +45,7 @@ def above(desk: Desk, *, aims: tuple[str, ...]) -> None:
 
 def show(desk: Desk, board: Board, *, aims: tuple[str, ...], picture: str = "") -> None:
     """The board itself. `picture`: address of one that fills it."""
-    held, theme = desk.board(), "dark" if st.context.theme.type == "dark" else "light"
+    held, theme = desk.board(), state.theme()
     if aims and held.aim not in aims:
         held.aim = aims[0]
     window = held.window or board.bounds

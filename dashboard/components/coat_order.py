@@ -6,7 +6,7 @@ import streamlit as st
 
 from bodymap.views.coat_chart import CoatChart
 from bodymap.views.coat_order import CoatOrderView
-from dashboard import loaders
+from dashboard import loaders, state
 from dashboard.components import fields
 from dashboard.loaders import Opened
 from dashboard.state import Workspace, forget
@@ -25,10 +25,6 @@ _FITTED_SIGNS = (
     "Filled box: on the vehicle or not is proven · outlined: likely · dashed: open · ? after the letter: that it was "
     "not on the vehicle is proven, off or away is not · blank: the part was not there yet · dot: a coat of other parts."
 )
-
-
-def _theme() -> str:
-    return "dark" if st.context.theme.type == "dark" else "light"
 
 
 def as_if(now: Opened, workspace: Workspace) -> tuple[str, ...]:
@@ -62,7 +58,7 @@ def chart(now: Opened, workspace: Workspace, view: CoatOrderView) -> None:
     picked = fields.some_of("Zones beside the coats", names, "chart_zones", beside, max_selections=_ZONES_MOST)
     if picked != beside:
         workspace.chart_zones = picked
-    figure = loaders.coat_chart_figure(now, view.aside, _zones(now, workspace), _theme())
+    figure = loaders.coat_chart_figure(now, view.aside, _zones(now, workspace), state.theme())
     with st.container(key="coat_chart"):
         st.plotly_chart(figure, key="ladder_chart", theme=None, width="content", config=_STILL, alt=_in_words(shown))
     st.caption(_CHART_SIGNS)
@@ -93,7 +89,7 @@ def fitted(now: Opened, workspace: Workspace, view: CoatOrderView) -> None:
         return
     words = "Also what coats of other parts say"
     workspace.local_too = st.toggle(words, value=workspace.local_too, key="local_too")
-    figure = loaders.fitted(now, view.aside, _theme(), quiet_too=workspace.local_too)
+    figure = loaders.fitted(now, view.aside, state.theme(), quiet_too=workspace.local_too)
     with st.container(key="fitted_table"):
         alt = "Fitted or off, parts by coats; the same is told in words on this page."
         st.plotly_chart(figure, key="fitted", theme=None, width="content", config=_STILL, alt=alt)

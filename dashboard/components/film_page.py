@@ -95,20 +95,16 @@ def _card(now: Opened, workspace: Workspace, said: Film) -> tuple[sheet_map.Over
             return _as_it_is, ()
         _CARDS[said.look](now, workspace, said)
         # What was typed in the card just now counts for the map as well.
-        figure, notes = read.film_map(now, workspace, _picture(said), _theme())
+        figure, notes = read.film_map(now, workspace, _picture(said), state.theme())
         return (lambda *_: figure), notes
     if plan is None:
         return _as_it_is, ()
-    figure, notes = read.plan_map(now, workspace, plan, preview, principle, _theme())
+    figure, notes = read.plan_map(now, workspace, plan, preview, principle, state.theme())
     return (lambda *_: figure), notes
 
 
 def _as_it_is(figure: go.Figure, *_: object) -> go.Figure:
     return figure
-
-
-def _theme() -> str:
-    return "dark" if st.context.theme.type == "dark" else "light"
 
 
 def _picture(said: Film) -> read.FilmPicture:

@@ -6,6 +6,7 @@ import streamlit as st
 
 from bodymap.film.report import FilmReport, Specification
 from bodymap.film.sides import SideDifference
+from dashboard import state
 from dashboard.components.film_state import Film
 from dashboard.loaders import Opened
 from dashboard.loaders import film as read
@@ -24,7 +25,7 @@ def show(now: Opened, _workspace: Workspace, said: Film) -> None:
     if not sides.compared and not sides.left_out:
         st.markdown("No mirrored pair of zones was read in this phase. A spot plan sets the same spots on both sides.")
         return
-    theme = "dark" if st.context.theme.type == "dark" else "light"
+    theme = state.theme()
     if any(side.difference_um is not None for side in sides.compared):
         st.plotly_chart(
             read.sides(now, said.phase, theme), key="film_sides", theme=None, config=_STILL,

@@ -7,6 +7,7 @@ import streamlit as st
 from bodymap.film.report import FilmReport, Specification
 from bodymap.film.surface import FilmSurface
 from bodymap.views.film_sheet import why_no_surface
+from dashboard import state
 from dashboard.components import fields
 from dashboard.components.film_state import SPREADS, Film
 from dashboard.loaders import Opened
@@ -52,7 +53,7 @@ def _zone(now: Opened, report: FilmReport, zone_id: str) -> None:
 
 def _spread(now: Opened, chosen: tuple[str, ...], said: Film) -> None:
     said.spread = fields.segments("How the readings are spread", SPREADS, "film_spread", said.spread)
-    theme = "dark" if st.context.theme.type == "dark" else "light"
+    theme = state.theme()
     view, figure = read.histograms(now, said.spread, chosen or None, said.phase, theme)
     if not view.panels:
         st.markdown("No film reading in this phase. Take in a gauge file, or choose another phase.")

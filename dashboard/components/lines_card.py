@@ -8,6 +8,7 @@ from bodymap.errors import BodymapError
 from bodymap.model import Line, Record
 from bodymap.views.line_strip_parts import LineStrip, StripTrack
 from bodymap.views.template_ink import line_title
+from dashboard import state
 from dashboard.components import fields
 from dashboard.components.template_state import Templates
 from dashboard.loaders import Opened, templates
@@ -30,7 +31,7 @@ def show(now: Opened, mine: Templates) -> None:
         st.warning("No strip chart of this line.")
         st.text(str(error))
         return
-    theme = st.context.theme.type or "light"
+    theme = state.theme()
     figure = templates.strip_figure(now, mine.line_id, mine.datum_id or None, mine.twin_id or None, theme)
     with st.container(key="line_strip"):
         st.plotly_chart(figure, key="line_strip_chart", theme=None, config={"displayModeBar": False})

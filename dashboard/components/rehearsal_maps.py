@@ -96,7 +96,7 @@ def slider(mine: Rehearsal, shown: Run) -> int:
 def sheets(now: Opened, mine: Rehearsal, plan: Plan, at: int) -> None:
     """Outside and hidden faces after the step at a place."""
     upto = plan.number_at(at)
-    theme = "dark" if st.context.theme.type == "dark" else "light"
+    theme = state.theme()
     kinds = [kind for kind in SHEETS if any(drawing.kind == kind for drawing in now.record.drawings)]
     with st.container(key="rehearsal_maps"):
         for place, kind in zip(st.columns(max(len(kinds), 1), gap="small"), kinds, strict=False):
@@ -122,7 +122,7 @@ def _map(now: Opened, mine: Rehearsal, kind: str, figure: go.Figure, upto: int) 
         theme=None,
         alt=f"{SHEETS[kind]} after step {upto} of the plan. Faces can also be chosen by name below.",
     )
-    theme = "dark" if st.context.theme.type == "dark" else "light"
+    theme = state.theme()
     frame = Frame.of(figure)
     over = LaidOver(chosen=chosen_edges(now.record, loaders.layout(now, kind), [mine.zone_id], frame.clear_mm))
     st.markdown(laid_over_html(over, frame, theme), unsafe_allow_html=True)

@@ -11,7 +11,6 @@ import streamlit as st
 
 from bodymap.views.draft import Draft
 from bodymap.views.laid_over import LaidOver, chosen_edges
-from bodymap.views.palette import Theme
 from bodymap.views.picks import place_grid
 from bodymap.views.sheet_parts import Path
 from dashboard import loaders, state
@@ -83,7 +82,7 @@ class Place:
 
     def chart(self, now: Opened, workspace: Workspace, over: Over | None = None) -> None:
         """The map, and what it alone does not say."""
-        theme, held, window = _theme(), state.of(Held), current()  # `workspace` may be a copy
+        theme, held, window = state.theme(), state.of(Held), current()  # `workspace` may be a copy
         if held.zone_id and workspace.chosen != [held.zone_id]:
             window.turn, held.zone_id = window.turn + 1, ""
         figure, notes = loaders.sheet(now, workspace, theme)
@@ -130,7 +129,7 @@ class Place:
         return chosen_edges(now.record, layout, workspace.chosen, self._frame.clear_mm)
 
     def _lay(self, over: LaidOver) -> None:
-        self._laid.markdown(laid_over_html(over, self._frame, _theme()), unsafe_allow_html=True)
+        self._laid.markdown(laid_over_html(over, self._frame, state.theme()), unsafe_allow_html=True)
 
 
 @dataclass
@@ -138,10 +137,6 @@ class _Seen:
     """What the map of this window showed last."""
 
     frame: Frame | None = None
-
-
-def _theme() -> Theme:
-    return "dark" if st.context.theme.type == "dark" else "light"
 
 
 def _with_places(figure: go.Figure, now: Opened, workspace: Workspace) -> go.Figure:

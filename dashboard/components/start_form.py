@@ -83,7 +83,7 @@ def show(path: Path) -> None:
 
 
 def _shapes(form: StartForm) -> None:
-    theme = "dark" if st.context.theme.type == "dark" else "light"
+    theme = state.theme()
     st.markdown("**A shape to begin with**")
     st.caption(
         "Signs only, of no make: areas are estimates until each drawing is calibrated by two points of known distance."

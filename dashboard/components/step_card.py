@@ -59,7 +59,7 @@ def show(now: Opened) -> None:
     with left:
         _said(card.report)
     with right:
-        theme = "dark" if st.context.theme.type == "dark" else "light"
+        theme = state.theme()
         with st.container(key="tint_curve"):
             st.plotly_chart(
                 rehearsal.tint_chart(card, theme), key="tint_chart", theme=None, config=_STILL,

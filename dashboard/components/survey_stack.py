@@ -11,7 +11,7 @@ from bodymap.model import Layer, Source, Stack
 from bodymap.model.stack import Confidence, Extent, Interface, Method
 from bodymap.views.ladder import SUBSTRATE_WORDS
 from bodymap.views.survey import draft_ladder, middle, survey_coats
-from dashboard import actions_survey, loaders
+from dashboard import actions_survey, loaders, state
 from dashboard.components import fields, survey_coat, survey_fields, survey_photo, survey_save, survey_swatches
 from dashboard.components.sheet_map import Placed
 from dashboard.components.survey_state import StackForm, Survey, zone_of
@@ -132,15 +132,11 @@ def _taken(now: Opened, survey: Survey, form: StackForm, number: str, offered: s
                 survey.theirs = "" if survey.theirs == number else number
         if theirs and survey.theirs == number:
             st.plotly_chart(
-                ladder_figure(draft_ladder(now.record, theirs, layers), _theme()),
+                ladder_figure(draft_ladder(now.record, theirs, layers), state.theme()),
                 key="their_ladder",
                 theme=None,
                 config={"displayModeBar": False},
             )
-
-
-def _theme() -> str:
-    return "dark" if st.context.theme.type == "dark" else "light"
 
 
 def _elsewhere(now: Opened, workspace: Workspace, form: StackForm, zone_id: str) -> None:
@@ -205,7 +201,7 @@ def _ladder(now: Opened, form: StackForm, zone_id: str, number: str) -> None:
     view = draft_ladder(now.record, stack, layers)
     said = ", ".join(f"{layer.name} ({layer.extent})" for layer in view.layers)
     st.plotly_chart(
-        ladder_figure(view, _theme()),
+        ladder_figure(view, state.theme()),
         key="draft_ladder",
         theme=None,
         config={"displayModeBar": False},

@@ -6,7 +6,7 @@ import streamlit as st
 
 from bodymap.views.ladder import LadderView
 from bodymap.views.zone_card import CardArea, CardFinding, CardSource, ZoneCard
-from dashboard import loaders
+from dashboard import loaders, state
 from dashboard.components import release_mark
 from dashboard.loaders import Opened
 from dashboard.words import micrometres, plain, square_metres
@@ -57,7 +57,7 @@ def _ladder(now: Opened, card: ZoneCard) -> None:
             "Stack", list(ladders), default=card.best_stack_id or chosen, required=True, key=f"stack_of_{card.zone_id}"
         )
     view = ladders[chosen]
-    theme = "dark" if st.context.theme.type == "dark" else "light"
+    theme = state.theme()
     st.plotly_chart(
         loaders.ladder(now, card.zone_id, view.stack_id, theme),
         key="ladder",

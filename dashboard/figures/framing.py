@@ -11,14 +11,14 @@ from dashboard.figures.copying import shared
 
 _AIR = 0.01
 # The width of the map is the browser's affair; its height follows from the width it has on a desk screen.
-_WIDTH_PX, _LEAST_PX, _MOST_PX = 860, 360, 620
+WIDTH_PX, _LEAST_PX, _MOST_PX = 860, 360, 620
 _DRAG = {"pick": "pan", "place": "pan", "lasso": "lasso", "box": "select"}
 
 
 def mm_per_px(bounds: Bounds) -> float:
     """How many mm of the vehicle one pixel shows when `bounds` fill the frame on a desk screen."""
     wide, high, _ = _frame(bounds)
-    return max(wide / _WIDTH_PX, high / _MOST_PX)
+    return max(wide / WIDTH_PX, high / _MOST_PX)
 
 
 def _frame(bounds: Bounds) -> tuple[float, float, float]:
@@ -37,7 +37,7 @@ def framed(said: dict[str, Any], bounds: Bounds, touch: str) -> go.Figure:
     wide, high, air = _frame(bounds)
     layout = said["layout"]
     margin = layout.get("margin", {})
-    height_px = min(max(_WIDTH_PX * high / wide, _LEAST_PX), _MOST_PX) + margin.get("t", 0) + margin.get("b", 0)
+    height_px = min(max(WIDTH_PX * high / wide, _LEAST_PX), _MOST_PX) + margin.get("t", 0) + margin.get("b", 0)
     layout |= {"dragmode": _DRAG[touch], "height": round(height_px), "selectdirection": "any"}
     fixed = {"autorange": False, "fixedrange": True}
     layout["xaxis"] = layout.get("xaxis", {}) | {"range": [x0 - air, x1 + air]} | fixed

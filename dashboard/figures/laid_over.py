@@ -14,11 +14,9 @@ import plotly.graph_objects as go
 from bodymap.views.laid_over import LaidOver
 from bodymap.views.palette import Theme, paint_of
 from bodymap.views.sheet_parts import Path, Point
-from dashboard.figures.pens import PENS, thinned
+from dashboard.figures.framing import WIDTH_PX
+from dashboard.figures.pens import CASING_PX, PENS, UNSEEN_PX, thinned
 
-# The width of the map on a desk screen, and how far a line may stray unseen there [px].
-_WIDTH_PX, _UNSEEN_PX = 860.0, 0.15
-_CASING_PX = 2.6
 _DASHES = "10 6"
 _SIGN_PX, _WORDS_PX, _DOT_PX = 22, 36, 7.0
 # A ring with a cross in it, round its middle [px].
@@ -52,12 +50,12 @@ class Frame:
     @property
     def mm_per_px(self) -> float:
         """How many mm one pixel shows on a desk screen."""
-        return max((self.x1 - self.x0) / _WIDTH_PX, (self.y1 - self.y0) / self.high_px)
+        return max((self.x1 - self.x0) / WIDTH_PX, (self.y1 - self.y0) / self.high_px)
 
     @property
     def clear_mm(self) -> float:
         """How far outside a zone's edge the line round it runs, for it and its casing to cover nothing in the zone."""
-        return (PENS["selected"].width_px + _CASING_PX) / 2 * self.mm_per_px
+        return (PENS["selected"].width_px + CASING_PX) / 2 * self.mm_per_px
 
     def shows(self, place: Point) -> bool:
         """Whether a place on the sheet [mm] is in view."""
@@ -92,9 +90,9 @@ def _line(
     """Lines as one stroke; where there is a casing, a wider one in its paint below."""
     if not paths:
         return
-    rows = thinned(paths, _UNSEEN_PX * frame.mm_per_px)
+    rows = thinned(paths, UNSEEN_PX * frame.mm_per_px)
     way = "".join("M" + "L".join(f"{x:.1f} {-y:.1f}" for x, y in row) for row in rows)
-    strokes = [(casing, width_px + _CASING_PX)] if casing else []
+    strokes = [(casing, width_px + CASING_PX)] if casing else []
     for colour, width in (*strokes, (paint, width_px)):
         dashed = f' stroke-dasharray="{dashes}"' if dashes else ""
         yield f'<path d="{way}" stroke="{colour}" stroke-width="{width:g}"{dashed}/>'

@@ -13,6 +13,9 @@ from bodymap.views.palette import Theme, colours, paint_of
 from bodymap.views.sheet_parts import Path
 
 _LEAST_POINTS = 4  # a path of fewer points, such as a stroke of a hatch or a box, is drawn as it is
+# How much wider than a line the paper beside it is, in all. A line is drawn without the points that stray from it by less
+# than `UNSEEN_PX`: they are not seen and make each redraw slower.
+CASING_PX, UNSEEN_PX = 2.6, 0.15
 FONT = '"Source Sans", "Source Sans 3", "DejaVu Sans", Arial, sans-serif'
 
 

@@ -8,15 +8,16 @@ import numpy as np
 import plotly.graph_objects as go
 
 from bodymap.views.sheet_parts import Point
+from dashboard.figures.framing import WIDTH_PX
 
-# How far apart places stand on a desk screen, and the width of the map there [px].
-_APART_PX, _WIDTH_PX = 7.0, 860.0
+# How far apart places stand on a desk screen [px].
+_APART_PX = 7.0
 
 
 def step_mm(figure: go.Figure) -> float:
     """How far apart places are to stand for a touch to be about as exact as a finger [mm]."""
     first, last = figure.layout.xaxis.range
-    return _APART_PX * (last - first) / _WIDTH_PX
+    return _APART_PX * (last - first) / WIDTH_PX
 
 
 def with_places(figure: go.Figure, zone_id: str, places: Sequence[Point], moved: Point) -> go.Figure:

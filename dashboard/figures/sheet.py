@@ -20,13 +20,10 @@ from bodymap.views.sheet import SheetView
 from bodymap.views.sheet_parts import Label, Path, PointMark, ScaleBar
 from dashboard.figures.copying import as_said
 from dashboard.figures.legend import legend_parts
-from dashboard.figures.pens import FONT, PENS, SYMBOLS, coordinates, hover_label, see_through, text_of
+from dashboard.figures.pens import CASING_PX, FONT, PENS, SYMBOLS, UNSEEN_PX, coordinates, hover_label, see_through, text_of
 
-_CASING_PX = 2.6
 _REACH_PX = 34
 _SIDE_PX = 6
-# A line is drawn without the points that stray from it by less than this: they are not seen and make each redraw slower.
-UNSEEN_PX = 0.15
 _PICKS = "zones"
 _FEW = 2  # words of no more points than these are not worth a place of their own
 # Not looked through by the chart library, which would take longer than all the rest; a test does.
@@ -118,7 +115,7 @@ def _strokes(
     x, y = coordinates(paths, unseen_mm)
     shown = [(paint_of(paint or pen.role, theme), pen.width_px, pen.dash)]
     if pen.casing:
-        shown.insert(0, (see_through("paper", theme, 0.8), pen.width_px + _CASING_PX, "solid"))
+        shown.insert(0, (see_through("paper", theme, 0.8), pen.width_px + CASING_PX, "solid"))
     return [
         _trace(
             x=x, y=y, mode="lines", hoverinfo="skip", name=name, connectgaps=False,

@@ -26,8 +26,8 @@ from bodymap.views.sheet_parts import PointMark
 from dashboard.figures.copying import copied
 from dashboard.figures.framing import framed
 from dashboard.figures.ladder import ladder_figure
-from dashboard.figures.pens import coordinates
-from dashboard.figures.sheet import UNSEEN_PX, sheet_config, sheet_figure, sheet_said
+from dashboard.figures.pens import UNSEEN_PX, coordinates
+from dashboard.figures.sheet import sheet_config, sheet_figure, sheet_said
 from demo import VEHICLE_FOLDER
 
 from .small import small_record
@@ -81,9 +81,12 @@ def lines_in(x, y):
     return [run for run in np.split(both, np.flatnonzero(np.isnan(both[:, 0]))) if len(run)]
 
 
+MM = st.floats(0, 500).map(lambda place: round(place, 6))  # to a nanometre: nothing is drawn finer
+
+
 @settings(max_examples=60, deadline=None)
 @given(
-    st.lists(st.lists(st.tuples(st.floats(0, 500), st.floats(0, 500)), min_size=2, max_size=60), min_size=1, max_size=6),
+    st.lists(st.lists(st.tuples(MM, MM), min_size=2, max_size=60), min_size=1, max_size=6),
     st.floats(0.01, 30),
 )
 def test_points_left_out_are_not_missed(paths, unseen_mm):
