@@ -6,7 +6,7 @@ from contextlib import contextmanager, nullcontext, suppress
 from dataclasses import dataclass, field
 from time import monotonic
 
-PATIENCE_MS = 20_000
+PATIENCE_MS = 60_000
 # A page is at rest when it looked so this often in a row. A touch may take this long before it is sent: the slider waits.
 _LOOKS_EACH_MS, _QUIET_LOOKS, _SENT_WITHIN_MS = 40, 4, 220
 MAP = ".st-key-map .js-plotly-plot"
